@@ -59,6 +59,7 @@ type Held struct {
 	Code  string
 	Owner string
 	Why   string
+	Whole string // Why with all that somebody wants, where Why shows a part of it; else ""
 	Wish  bool   // somebody wants it so: there is nothing to mend
 	Read  *Block // the row as far as it could be read; nil where the block was whole and is among the job's
 }

@@ -84,6 +84,7 @@ type Problem struct {
 	Severity Severity
 	Place    Place
 	What     string
+	Whole    string // What with all that somebody wants, where What shows a part of it; else ""
 	Cause    string
 	Hint     string
 	OnPage   string // the hint where nobody types commands; "": it is Hint

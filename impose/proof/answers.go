@@ -6,7 +6,6 @@ import (
 	"encoding/hex"
 	"fmt"
 	"slices"
-	"strings"
 
 	"tuckmark/config"
 	"tuckmark/config/problem"
@@ -19,6 +18,7 @@ type Answer struct {
 	Print  string // the fingerprint of the row that was looked at, or "" where somebody typed the line without one
 	OK     bool
 	Change string // what to change
+	All    string // likewise, where Change is the beginning of it; else ""
 	Text   string // for the row; only with a fingerprint
 	Space  string // likewise
 	File   string
@@ -35,22 +35,6 @@ type Answer struct {
 
 // gives reports an answer that gives a text or a space.
 func (a *Answer) gives() bool { return a.Text != "" || a.Space != "" }
-
-// mostShown is how many letters of a wish are shown.
-const mostShown = 160
-
-// quoted is what somebody wants, as it is shown: enough of it to mend the row by.
-func quoted(wish string) string {
-	if r := []rune(wish); len(r) > mostShown {
-		wish = string(r[:mostShown-1]) + "…"
-	}
-	return "“" + wish + "”"
-}
-
-// wish is what is to be changed, as two wishes are compared; "": an ok.
-func (a *Answer) wish() string {
-	return strings.ToLower(strings.Trim(strings.Join(strings.Fields(a.Change), " "), " .!"))
-}
 
 // Fingerprint stands for all that a row asks for, in eight hexadecimal digits. What the row leaves to the settings is not in
 // it, so that a new configuration alone settles no wish for a change. Rows whose text or space is missing are often alike, so that
@@ -146,17 +130,17 @@ func Tally(list []Answer, blocks []intake.Block, held []intake.Held, s *config.S
 	o.tellSettled(trusted)
 	for _, pair := range outdone {
 		wish, other := pair[0], pair[1]
-		it := fmt.Sprintf("line %d wants a change in %s: %s", wish.Line, wish.Code, quoted(wish.Change))
+		it := fmt.Sprintf("line %d wants a change in %s: %s", wish.Line, wish.Code, wish.quoted())
 		if wish.Aside {
-			it = fmt.Sprintf("line %d names %s beside another block: %s", wish.Line, wish.Code, quoted(wish.Change))
+			it = fmt.Sprintf("line %d names %s beside another block: %s", wish.Line, wish.Code, wish.quoted())
 		}
 		switch at := (problem.Place{File: wish.File}); {
 		case !other.OK:
-			o.Problems.Note(at, fmt.Sprintf("%s; line %d of %s asks for another in the same row", it, other.Line, other.File), "", "look whether both are wanted")
+			o.note(wish, at, fmt.Sprintf("%s; line %d of %s asks for another in the same row", it, other.Line, other.File), "", "look whether both are wanted")
 		case wish.File == other.File && other.Line < wish.Line: // what was ticked in the proof stands
-			o.Problems.Note(at, fmt.Sprintf("%s; the ok in line %d counts", it, other.Line), "", "if that change is wanted, take the line with the ok out")
+			o.note(wish, at, fmt.Sprintf("%s; the ok in line %d counts", it, other.Line), "", "if that change is wanted, take the line with the ok out")
 		default:
-			o.Problems.Note(at, fmt.Sprintf("%s; the ok in line %d comes after it, and counts", it, other.Line), "", "if the change is still wanted, take the line with the ok out")
+			o.note(wish, at, fmt.Sprintf("%s; the ok in line %d comes after it, and counts", it, other.Line), "", "if the change is still wanted, take the line with the ok out")
 		}
 	}
 	for i, b := range rows {
@@ -175,7 +159,7 @@ func Tally(list []Answer, blocks []intake.Block, held []intake.Held, s *config.S
 		default:
 			o.Wanted++
 			cause := fmt.Sprintf("%s, line %d, asks for it, and the row is as it was", a.File, a.Line)
-			what := fmt.Sprintf("a change is wanted in %s: %s", b.Code, quoted(a.Change))
+			what := fmt.Sprintf("a change is wanted in %s: %s", b.Code, a.quoted())
 			hint := "mend the row; if it is to stay as it is, take the line out of the answers"
 			if a.Print == "" {
 				hint = "mend the row, then take the line out of the answers: it does not say which text it was about"
@@ -186,16 +170,16 @@ func Tally(list []Answer, blocks []intake.Block, held []intake.Held, s *config.S
 				hint = fmt.Sprintf("if %s is right as it is, write “%s ok” in a line of its own below that one", b.Code, b.Code)
 			}
 			if a.Aside {
-				what = fmt.Sprintf("%s is named in what is wanted of another block: %s", b.Code, quoted(a.Change))
+				what = fmt.Sprintf("%s is named in what is wanted of another block: %s", b.Code, a.quoted())
 				hint = fmt.Sprintf("if %s is right as it is, write “%s ok” below that line", b.Code, b.Code)
 			}
 			if a.doubt {
-				what = fmt.Sprintf("a change is wanted in %s, which may be %s by now: %s", a.Code, b.Code, quoted(a.Change))
+				what = fmt.Sprintf("a change is wanted in %s, which may be %s by now: %s", a.Code, b.Code, a.quoted())
 				cause = fmt.Sprintf("%s, line %d, asks for it; two people with the same initials have this very block, and codes move when rows are put in or taken out", a.File, a.Line)
 				hint = fmt.Sprintf("if %s is right as it is, write “%s ok” below that line", b.Code, b.Code)
 			}
-			o.Problems = append(o.Problems, problem.Problem{Place: at, What: what, Cause: cause, Hint: hint, Kind: problem.Wish})
-			o.Held = append(o.Held, intake.Held{Place: at, Code: b.Code, Owner: b.Owner, Why: what})
+			o.Problems = append(o.Problems, problem.Problem{Place: at, What: what, Whole: a.whole(what), Cause: cause, Hint: hint, Kind: problem.Wish})
+			o.Held = append(o.Held, intake.Held{Place: at, Code: b.Code, Owner: b.Owner, Why: what, Whole: a.whole(what)})
 		}
 	}
 	codes := map[string]*intake.Block{}
@@ -207,20 +191,20 @@ func Tally(list []Answer, blocks []intake.Block, held []intake.Held, s *config.S
 		at := problem.Place{File: a.File}
 		wish := ""
 		if !a.OK {
-			wish = ": " + quoted(a.Change)
+			wish = ": " + a.quoted()
 		}
 		switch {
 		case a.after != nil:
-			o.Problems.Note(at, fmt.Sprintf("line %d wants a change in %s%s; the ok in line %d of %s, which comes after it, may be about another row", a.Line, a.Code, wish, a.after.Line, a.after.File),
+			o.note(a, at, fmt.Sprintf("line %d wants a change in %s%s; the ok in line %d of %s, which comes after it, may be about another row", a.Line, a.Code, wish, a.after.Line, a.after.File),
 				"rows were put in or taken out while answers came, and codes move with them", "look whether the row that it is about is as it should be, and take the line out of the answers")
 		case b == nil:
-			o.Problems.Note(at, fmt.Sprintf("line %d answers for %s, which is not among the blocks%s", a.Line, a.Code, wish),
+			o.note(a, at, fmt.Sprintf("line %d answers for %s, which is not among the blocks%s", a.Line, a.Code, wish),
 				"the row is gone, or the answers are those of another job", "check that the answers belong to this job")
 		case a.OK:
-			o.Problems.Note(at, fmt.Sprintf("%s was changed after it was approved in line %d", a.Code, a.Line), "",
+			o.note(a, at, fmt.Sprintf("%s was changed after it was approved in line %d", a.Code, a.Line), "",
 				"let "+b.Owner+" look at it again")
 		default:
-			o.Problems.Note(at, fmt.Sprintf("%s was changed after line %d asked for it: %s", a.Code, a.Line, quoted(a.Change)), "",
+			o.note(a, at, fmt.Sprintf("%s was changed after line %d asked for it: %s", a.Code, a.Line, a.quoted()), "",
 				"let "+b.Owner+" look at it again")
 		}
 	}

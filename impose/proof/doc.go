@@ -10,6 +10,7 @@
 //	chats.go    messages of a chat: where they begin, who sent them, and those that say something of no block
 //	codes.go    the blocks that a line names, and those that a range of codes, or numbers behind one, mean
 //	answers.go  what answers come to for the rows of the job
+//	wishes.go   what is wanted, as it is shown and in full
 //	moves.go    whether an ok is about the row of an older wish, since codes move
 //	places.go   where answers find their rows
 //	given.go    texts and spaces among that, which are put into their rows

@@ -1,6 +1,7 @@
 package proof
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -102,14 +103,18 @@ func (o *Outcome) tellSettled(wishes []*Answer) {
 	if n := len(wishes); n > 1 {
 		what = fmt.Sprintf("%d wishes are taken for settled, since an ok to the same code came after them: ", n)
 	}
-	var each []string
+	var each, all []string
 	for _, a := range wishes {
 		words := ""
 		if len(wishes) <= mostSettled {
-			words = " " + quoted(a.Change)
+			words = " " + a.quoted()
 		}
-		each = append(each, fmt.Sprintf("%s%s (line %d of %s)", a.Code, words, a.Line, a.File))
+		said := fmt.Sprintf("%s%s (line %d of %s)", a.Code, words, a.Line, a.File)
+		each, all = append(each, said), append(all, cmp.Or(a.whole(said), said))
 	}
 	o.Problems.Note(problem.Place{File: wishes[0].File}, what+strings.Join(each, ", "), "codes move when rows are put in or taken out, so that an ok may be about another row than the wish",
 		"look whether each is done in the row that it was about")
+	if !slices.Equal(each, all) {
+		o.Problems[len(o.Problems)-1].Whole = what + strings.Join(all, ", ")
+	}
 }

@@ -43,8 +43,14 @@ var (
 	emptyLine   = regexp.MustCompile(`^[\s>|_=*~.` + unseen + `-]*$`)
 )
 
-// maxAnswer is how much of a wish for a change is kept, in bytes; no more is shown than helps.
-const maxAnswer = 1000
+// maxAnswer is how much of a wish for a change is kept to be shown, in bytes, maxWish how much for the report: what a cell has room for with what stands around it.
+const (
+	maxAnswer = 1000
+	maxWish   = 30_000
+)
+
+// mostLong is for how many blocks at once a wish may go on for more lines than are shown.
+const mostLong = 20
 
 // maxText is how long a text that is given may be, in bytes: more than a cell may hold.
 const maxText = 100_000
@@ -89,7 +95,7 @@ type reading struct {
 	strays    int               // messages that say nothing of a block
 	letter    int               // how many lines of our own there were
 	long      unreadLine        // the last answer that is longer than is shown
-	cut       string            // and what is shown of it
+	cut, all  string            // and what is kept of it
 	ranged    int               // rows that were meant and not named
 }
 
@@ -198,7 +204,11 @@ func (r *reading) line(number int, line string) {
 	}
 	if r.open {
 		a := &r.list[len(r.list)-1]
-		r.open = len(a.Change) <= maxAnswer && len(a.Space) <= maxAnswer && len(a.Text) <= maxText
+		most := maxAnswer
+		if r.group <= mostLong {
+			most = maxWish
+		}
+		r.open = len(a.Change) <= most && len(a.Space) <= maxAnswer && len(a.Text) <= maxText
 		if strings.HasSuffix(a.Text, textEnd) {
 			r.open, r.closed, r.near = false, true, true
 		}
@@ -431,9 +441,7 @@ func (r *reading) aside(number int, line string, codes []named) {
 		return
 	}
 	said := strings.TrimSpace(r.words(line))
-	if len(said) > maxAnswer {
-		said = strings.ToValidUTF8(said[:maxAnswer], "") + "…"
-	}
+	said, all := cut(said)
 	at := len(r.list) - r.group
 	if r.own == nil {
 		r.own = map[string]bool{}
@@ -445,7 +453,7 @@ func (r *reading) aside(number int, line string, codes []named) {
 		begins = begins && (i == 0 || n.ranged || joins.MatchString(line[codes[i-1].to:n.from]))
 		for _, code := range n.all() {
 			if r.known[code] && !r.own[code] {
-				r.mentions = append(r.mentions, mention{Answer{Code: code, Change: said, File: r.file, Line: number, Aside: true, begins: begins}, at})
+				r.mentions = append(r.mentions, mention{Answer{Code: code, Change: said, All: all, File: r.file, Line: number, Aside: true, begins: begins}, at})
 			}
 		}
 	}
@@ -544,10 +552,11 @@ func (r *reading) finish(a *Answer, end int) {
 	a.Change = strings.TrimSpace(lead.ReplaceAllString(a.Change, ""))
 	if len(a.Change) > maxAnswer && !a.Aside { // what is said beside is another's
 		if long := (unreadLine{a.Line, a.Change}); long != r.long { // else it is the one before, of another block
-			r.long, r.cut = long, strings.ToValidUTF8(a.Change[:maxAnswer], "")+"…"
+			r.long = long
+			r.cut, r.all = cut(a.Change)
 			r.problems.Note(at, fmt.Sprintf("the answer for %s in %s is longer than can be shown", a.Code, lines(a.Line, end)), "", "read it in the file of answers")
 		}
-		a.Change = r.cut
+		a.Change, a.All = r.cut, r.all
 	}
 	if !a.OK && a.Change == "" && !a.gives() {
 		a.Change = "(it does not say what)"

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode/utf16"
 
 	"tuckmark/config/problem"
 	"tuckmark/intake/table"
@@ -20,11 +21,22 @@ func (b *book) noteRows() (rows [][]any) {
 	for _, advice := range []bool{false, true} { // which comes last
 		for _, n := range b.problems {
 			if n.Severity == problem.Note && (n.Kind == problem.Advice) == advice {
-				rows = append(rows, []any{n.What, n.Cause, n.Hint, n.Place.File, n.Place.Sheet, rowOf(n.Place), n.Place.Column})
+				rows = append(rows, []any{allOf(n.Whole, n.What), n.Cause, n.Hint, n.Place.File, n.Place.Sheet, rowOf(n.Place), n.Place.Column})
 			}
 		}
 	}
 	return rows
+}
+
+// mostInCell is how many units of UTF-16 a cell may hold (the limit of workbooks).
+const mostInCell = 32_767
+
+// allOf is what is said in full, or as it is shown elsewhere where that is all or where a cell has no room for more.
+func allOf(whole, shown string) string {
+	if whole == "" || len(utf16.Encode([]rune(whole))) > mostInCell {
+		return shown
+	}
+	return whole
 }
 
 // allNotes writes the sheet of notes of the first run, which has one even where there are none.

@@ -301,7 +301,7 @@ const (
 func (b *book) held() {
 	var rows [][]any
 	for _, h := range b.Plan.Held {
-		rows = append(rows, []any{h.Code, h.Owner, h.Why, h.Place.File, h.Place.Sheet, rowOf(h.Place)})
+		rows = append(rows, []any{h.Code, h.Owner, allOf(h.Whole, h.Why), h.Place.File, h.Place.Sheet, rowOf(h.Place)})
 	}
 	b.longSheet(heldSheet, []field{{headCode, 9, text}, {"Owner", 20, text}, {"Why", 70, text}, {headFile, 26, text}, {headSheet, 16, text}, {headRow, 7, whole}}, rows)
 }

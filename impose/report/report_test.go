@@ -157,8 +157,13 @@ func TestReportOfPaperWithoutPrices(t *testing.T) {
 // sheetRows are the rows of a sheet in the report of a job, with values as they are kept.
 func sheetRows(t *testing.T, d *made.Draft, sheet string) [][]string {
 	t.Helper()
+	return writtenRows(t, input(d), sheet)
+}
+
+func writtenRows(t *testing.T, in Input, sheet string) [][]string {
+	t.Helper()
 	var b bytes.Buffer
-	if err := Write(&b, input(d)); err != nil {
+	if err := Write(&b, in); err != nil {
 		t.Fatal(err)
 	}
 	f, err := excelize.OpenReader(&b)

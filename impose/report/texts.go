@@ -69,7 +69,7 @@ func (b *book) textColumns() (out []column[*textRow]) {
 		}})
 	}
 	return append(out, column[*textRow]{field{headMirrored, 12, text}, b.mirrored},
-		column[*textRow]{field{headHeld, 40, text}, func(r *textRow) any { return r.held.Why }},
+		column[*textRow]{field{headHeld, 40, text}, func(r *textRow) any { return allOf(r.held.Whole, r.held.Why) }},
 		column[*textRow]{field{headFile, 24, text}, func(r *textRow) any { return r.place().File }},
 		column[*textRow]{field{headSheet, 14, text}, func(r *textRow) any { return r.place().Sheet }},
 		column[*textRow]{field{headRow, 7, whole}, func(r *textRow) any { return rowOf(r.place()) }})
