@@ -79,7 +79,7 @@ func (r *reading) plainly(before string) bool {
 	return plainBefore.MatchString(before) && !r.doubtful(before)
 }
 
-// tellLone tells the senders whom nobody in the job is called and of whom there is but one message: what is taken for a name may have been a wish.
+// tellLone tells the senders of one word whom nobody in the job is called and of whom there is but one message: what is taken for a name may have been a wish.
 func (r *reading) tellLone() {
 	lone := slices.DeleteFunc(r.strangers, func(s unreadLine) bool { _, who := r.heading(s.text); return r.sent[who] > 1 })
 	var said []string
@@ -95,10 +95,9 @@ func (r *reading) tellLone() {
 	}
 }
 
-// stranger notes a sender whom nobody in the job is called, as far as is known; a number of a telephone is no wish.
+// stranger notes a sender of one word whom nobody in the job is called, as far as is known: most of several words are names, and a number of a telephone is no wish.
 func (r *reading) stranger(number int, head, who string) {
-	first, _, _ := strings.Cut(who, " ")
-	if len(r.owners) > 0 && !r.owners[who] && !r.owners[first] && strings.IndexFunc(who, unicode.IsDigit) != 0 {
+	if len(r.owners) > 0 && !r.owners[who] && !strings.Contains(who, " ") && strings.IndexFunc(who, unicode.IsDigit) != 0 {
 		r.strangers = append(r.strangers, unreadLine{number, head})
 	}
 }

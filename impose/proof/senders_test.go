@@ -43,7 +43,7 @@ func TestSenderThatIsAWish(t *testing.T) {
 	}
 }
 
-// TestSendersAreTold: a sender whom nobody in the job is called, and who sends nothing else, is told: it may have been a wish.
+// TestSendersAreTold: a sender of one word whom nobody in the job is called, and who sends nothing else, is told: it may have been a wish.
 func TestSendersAreTold(t *testing.T) {
 	of := Of{Owners: []string{"Anna Moss", "Ben Otter"}}
 	told := func(text string, of Of) (said string) {
@@ -59,6 +59,7 @@ func TestSendersAreTold(t *testing.T) {
 		"14:08 Violet: AM-4 ok\n14:09 Anna: AM-1 ok\n14:10 Violet: AM-3 ok": "",
 		"14:08 Violet: AM-4 ok\n14:10 Violet: thanks":                       "#line 2, below the ok of AM-4, is not read as an answer: “14:10 Violet: thanks”",
 		"14:08 Anna: AM-4 ok\n14:09 Anna M.: AM-1 ok":                       "",
+		"14:08 Kim Otterson: AM-4 ok":                                       "",
 		"14:08 +44 7700 900123: AM-4 ok":                                    "",
 		"14:08 Bigger: AM-4 ok":                                             "",
 	} {
