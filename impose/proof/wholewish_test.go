@@ -33,7 +33,7 @@ func TestWholeWishes(t *testing.T) {
 					continue
 				}
 				found = true
-				if !strings.Contains(p.What, "…” (it goes on in line 2 of a.txt)") || !strings.Contains(p.Whole, wish+"”") || strings.Contains(p.Whole, "…") || len(p.What) > 600 {
+				if !strings.Contains(p.What, "…” (all of it: a.txt, from line 2)") || !strings.Contains(p.Whole, wish+"”") || strings.Contains(p.Whole, "…") || len(p.What) > 600 {
 					t.Errorf("%s, %d: %.400s\n%.300s", name, n, p.What, p.Whole)
 				}
 			}
@@ -49,7 +49,7 @@ func TestWholeWishes(t *testing.T) {
 	}
 	// Of more than a cell may hold, what the report gets says so at its end.
 	o := tallied(t, row, row, "MK-1 {One} change: "+strings.Repeat("é ", 40_000))
-	if len(o.Held) != 1 || len(o.Held[0].Whole) > 32_000 || !strings.HasSuffix(o.Held[0].Whole, "…” (it goes on in line 1 of a.txt)") {
+	if len(o.Held) != 1 || len(o.Held[0].Whole) > 32_000 || !strings.HasSuffix(o.Held[0].Whole, "…” (all of it: a.txt, from line 1)") {
 		t.Errorf("%d held", len(o.Held))
 	}
 }

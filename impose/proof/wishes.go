@@ -30,7 +30,7 @@ func (a *Answer) quoted() string {
 }
 
 func (a *Answer) goesOn() string {
-	return fmt.Sprintf(" (it goes on in line %d of %s)", a.Line, a.File)
+	return fmt.Sprintf(" (all of it: %s, from line %d)", a.File, a.Line)
 }
 
 // whole is a sentence that shows a part of what somebody wants, with all of it; "": it shows all.
