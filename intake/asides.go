@@ -26,8 +26,12 @@ var (
 		`(?:just |only )(?:the |a |my )?(?:photo|picture|title|date|sticker|embellishment|drawing|heading)s?|(?:the |a |my )?(?:photo|picture|title|date|sticker|embellishment|drawing|heading)s?(?: only| (?:goes |go )?here)|` +
 		`(?:your |type |insert |add )?(?:text|story|journaling|words)? ?here|type here|ask \S+(?: for (?:it|the text|that))?|` +
 		`\S+(?: \S+)?(?:(?:'|’)s got| has| have| knows| is (?:writing|bringing|sending|doing)| will (?:write|bring|send|do|type)| sends| writes)(?: (?:my|the|his|her|our|it|this|text|story|journaling|words))+|` +
-		`(?:the )?(?:same|copy|as|see|like|copied)(?: text)?(?: as| of| on| from| in)?(?: the| my| for)? ?(?:\S+ )?(?:page|p\.?|row|line|tab|sheet|notes?|back|block|no\.?|number)(?:\W.{0,20})?|(?:same|copy)(?: text| one| story| words)?(?: as| of| like)\b.{1,30}|[.…·_\s-]+` +
+		`(?:the )?(?:same|copy|as|see|like|copied)(?: text)?(?: as| of| on| from| in)?(?: the| my| for)? ?(?:\S+ )?(?:page|p\.?|row|line|tab|sheet|notes?|back|block|no\.?|number)(?:\W.{0,20})?|(?:same|copy)(?: text| one| story| words)?(?: as| of| like)\b.{1,30}|[.…·_\s-]+|` +
+		`(?:done|x|xx|void|wip|placeholder|dummy|test|delete(?: (?:this|the|me))?(?: (?:row|one|line|block))?|(?:see|continued|cont\.?) (?:above|below|over|next)(?: \S+)?|moved to .{1,25}|about \d+ words|\d+ words|(?:my |her |his |our )?(?:own )?hand-?writing|(?:it(?:'|’)?s )?on my (?:phone|computer|laptop)|(?:about |like |as )[A-Z]\S+(?:'|’)s|\d+ ?(?:copies|copy|pt|points?|x)|x ?\d+|(?:print|make it) (?:small|large|big|it|this|twice|bold|in|on|as|\d)\b.{0,20}|leave (?:off|out|it out)|=[A-Z]{1,3}\d{1,5})` +
 		`)[\s\])*.!]*$`)
+	// saysHow matches how a text is wanted, before it or alone: bold: Lake; in red.
+	saysHow = regexp.MustCompile(`(?i)^(?:bold|italics?|underlined?|cent(?:re|er)(?:ed)?|large|small|big|correction|corrected|update|text 1)\s*[:：]`)
+	inInk   = regexp.MustCompile(`(?i)^in (\pL+(?: \pL+)?)$`)
 	// remarkWords are words of a remark about a text, and besideRemarks stand beside them.
 	remarkWords   = wordsOf("send sending sent write writing written handwrite handwritten type typing typed print printed printing email emailed mail text texts journaling copy copied skip blank yet decided unsure undecided omit ignore cancel cancelled needed draft unfinished incomplete")
 	besideRemarks = wordsOf("i ill im you he she we they it this that mine my me his her our their the a an is are be been being am was will would shall should can cant cannot may might must do dont does not no none nothing to for from of on at in by with as if or and but so only just still already sure please pls here there when after before until later soon now again other one ones same first last next all some more monday tuesday wednesday thursday friday saturday sunday tomorrow tonight today week weekend retreat crop party page row line sheet tab back photo photos picture title date names have has had got know knows need needs want wants let ask see use put add bring wait done hand")
@@ -58,13 +62,21 @@ func remark(text string) bool {
 	if text != "" && putIn.FindString(text) == text || begs.MatchString(text) && ofPrint.MatchString(text) || toPrinter.MatchString(text) || onlyOf(text, remarkWords, besideRemarks) {
 		return true
 	}
+	if m := inInk.FindStringSubmatch(text); m != nil {
+		if _, colour := config.KnownColour(m[1]); colour {
+			return true
+		}
+	}
+	if saysHow.MatchString(text) {
+		return true
+	}
 	who, what, _ := strings.Cut(text, " ") // Bea is writing mine
 	return len(strings.Fields(what)) > 1 && who != "" && onlyOf(what, remarkWords, besideRemarks)
 }
 
 // toOrganiser tells of a title or a text that reads like a remark, or has one in it.
 func (e *entry) toOrganiser(col *Column, text string) {
-	if text = strings.TrimSpace(text); remark(text) {
+	if text = strings.TrimSpace(text); remark(text) || e.onlyStock(text) || len(text) < 12 && strings.ContainsFunc(text, unicode.IsDigit) && !strings.ContainsFunc(text, unicode.IsLetter) {
 		e.note(col, fmt.Sprintf("%s is printed as it stands, and reads like a remark", measure.Quote(line(text))), "", "type the text, or leave the block out, if it is one")
 		return
 	}
@@ -74,6 +86,25 @@ func (e *entry) toOrganiser(col *Column, text string) {
 		}
 	}
 }
+
+// onlyStock reports a text that names a stock and nothing else: on vellum.
+func (e *entry) onlyStock(text string) bool {
+	if len(text) > 60 {
+		return false
+	}
+	words := slices.DeleteFunc(strings.Fields(plainLetters(text)), func(w string) bool { return w == "on" || w == "the" || w == "please" })
+	return slices.ContainsFunc(e.settings.Stocks, func(s config.Stock) bool { return slices.Equal(words, strings.Fields(plainLetters(s.Name))) })
+}
+
+// misread tells of letters that a program has read in another code than they were written in.
+func (e *entry) misread(col *Column, text string) {
+	if m := otherCode.FindString(text); m != "" {
+		e.once(col, fmt.Sprintf("letters like %s are printed so", measure.Quote(m)), "a program has taken letters with accents, or quotation marks, for others", "save the table again as Unicode (UTF-8) where they are right, or correct them")
+	}
+}
+
+// otherCode matches UTF-8 that was read as Windows-1252.
+var otherCode = regexp.MustCompile(`Ã[\x{80}-\x{BF}€‚ƒ„…†‡ˆ‰Š‹ŒŽ‘’“”•–—˜™š›œžŸ]|â€[\x{80}-\x{BF}œ™“”˜¦¢]|Â[\x{A0}-\x{BF}]`)
 
 // onlyOf reports a text of words that are all in one of two lists, or are numbers, and at least one of which is in the first.
 func onlyOf(text string, list, beside map[string]bool) (certain bool) {

@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"unicode"
 	"unicode/utf16"
 	"unicode/utf8"
 
@@ -105,6 +106,9 @@ func (e *entry) owner(b *Block) {
 		return
 	}
 	e.quotedMail(col, name)
+	if !strings.ContainsFunc(name, unicode.IsLetter) {
+		e.note(col, fmt.Sprintf("%s is taken for the name of a person", measure.Quote(name)), "there is no letter in it", "type the name, or delete the row if it is none of a block")
+	}
 	switch c, _ := e.cell(asJournaling); {
 	case aSum(name) && (c == nil || aNumber(c)):
 		e.fail(col, fmt.Sprintf("the row of %s looks like the sum of a table", measure.Quote(name)), "it has a number for its text", "delete the row, or type whose it is and a text")
@@ -173,6 +177,7 @@ func (e *entry) text(b *Block) {
 		}
 		e.placeholder(col, c.Text)
 		e.quotedMail(col, c.Text)
+		e.misread(col, c.Text)
 		if e.sheet.CSV && strings.Contains(c.Text, `\"`) {
 			e.once(col, `\" is printed so`, "a program wrote a quotation mark so that stands within quotation marks, and spreadsheet programs double it", `correct it: "" in the file, or " in a spreadsheet program`)
 		}
@@ -195,6 +200,7 @@ func (e *entry) title(b *Block) {
 	}
 	if c, col := e.cell(asTitle); c != nil {
 		e.placeholder(col, c.Text)
+		e.misread(col, b.Title)
 		e.toOrganiser(col, b.Title)
 	}
 }
@@ -271,9 +277,14 @@ func (e *entry) tuck(b *Block) {
 	} else if min(tuck.Left, tuck.Top, tuck.Right, tuck.Bottom) < 0 {
 		e.fail(col, "the tuck is less than 0", "", "type it without the minus, or none")
 	} else {
-		if hint := oddlyMuch(text); hint != "" {
-			e.note(col, fmt.Sprintf("the tuck %s has a fraction of one or more", measure.Quote(line(text))), "it may be a whole number and a fraction that lost its middle", hint)
+		if cause, hint := oddlyMuch(text); hint != "" {
+			what := fmt.Sprintf("the tuck %s has a fraction of one or more", measure.Quote(line(text)))
+			if minus.MatchString(text) {
+				what = fmt.Sprintf("the tuck %s is read as %s", measure.Quote(line(text)), sidesAsTyped(tuck, e.unit(col)))
+			}
+			e.note(col, what, cause, hint)
 		}
+		e.oddEdges(b, col, text, tuck, "tuck")
 		b.Tuck = tuck
 	}
 }
@@ -308,6 +319,22 @@ func (e *entry) edges(m meaning, name string) (text string, col *Column, ok bool
 	return text, col, true
 }
 
+// oddEdges tells of a yes that comes to nothing, of edges wider than the space and of fractions of a millimetre.
+func (e *entry) oddEdges(b *Block, col *Column, text string, s measure.Sides, name string) {
+	unit := e.unit(col)
+	switch yes, _ := parseYes(text); {
+	case yes && s == (measure.Sides{}):
+		e.once(col, fmt.Sprintf("%s gives no %s to a block on %s", measure.Quote(line(text)), name, b.Stock), fmt.Sprintf("%s usually has none", b.Stock), "type a measure, like 1/2 in, where one is wanted")
+	case b.Space.W > 0 && b.Space.H > 0 && (max(s.Left, s.Right) > b.Space.W || max(s.Top, s.Bottom) > b.Space.H):
+		e.note(col, fmt.Sprintf("the %s %s is wider than the space, %s", name, measure.Quote(line(text)), b.Space.About(b.Unit)), "", "check the measure and its unit")
+	case unit == measure.Mm && strings.ContainsAny(text, "/½¼¾⅛⁄") && bareFraction.MatchString(text):
+		e.note(col, fmt.Sprintf("the %s %s is read as %s", name, measure.Quote(line(text)), sidesAsTyped(s, unit)), "fractions are seldom measured in millimetres", "type the unit beside it, like 1/8 in")
+	}
+}
+
+// bareFraction matches edges without a unit of their own.
+var bareFraction = regexp.MustCompile(`^[^"″”]*[\d½¼¾⅛][^\pL"″”]*$`)
+
 // unitOfEdges asks in what the edges are where one has a unit and another has none.
 func (e *entry) unitOfEdges(col *Column, text string) {
 	e.fail(col, fmt.Sprintf("it cannot be told in what unit %s is", measure.Quote(line(text))), errSomeUnits.Error(), "type the unit at each edge")
@@ -334,6 +361,7 @@ func (e *entry) inset(b *Block) {
 	case min(inset.Left, inset.Top, inset.Right, inset.Bottom) < 0:
 		e.fail(col, "the inset is less than 0", "", "type it without the minus, or none")
 	default:
+		e.oddEdges(b, col, text, inset, "inset")
 		b.Inset = inset
 	}
 }

@@ -40,7 +40,10 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 		if c.as == asTitle && !c.told && !c.Double {
 			addressed = s.addresses(c)
 		}
-		parted := s.ofSeveral(c)
+		parted, more := s.ofSeveral(c), []string(nil)
+		if c.reads() && below[c.Index] != 0 {
+			more = further(c)
+		}
 		switch {
 		case (c.Double || unknown) && below[c.Index]&hasLong != 0, unknown && below[c.Index]&hasWords != 0 && textCounted(c.Heading), unknown && below[c.Index] != 0 && several && anotherText(c.Heading) && (below[c.Index]&hasText != 0 || !asksWhether(c.Heading)), below[c.Index]&hasWords != 0 && (unknown && (corrects(c.Heading) || anotherText(headedBefore(c.Heading))) || pageOrText(c)):
 			lost = true
@@ -48,6 +51,8 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 		case s.passedOver(c, below[c.Index]):
 			lost = true
 			s.lacking(c)
+		case unknown && below[c.Index] != 0 && asksToPrint(c.Heading):
+			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s is not read, and may say what is to be printed: %s", measure.Quote(c.Heading), s.firstCells(c)), "", "see to it in these rows: take out what is not wanted, and say how many in a column Copies")
 		case c.Double:
 			why := "a second one for " + c.as.String()
 			if c.apart {
@@ -80,6 +85,8 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 		case strange(c):
 			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("what stands in brackets in the heading %s is not understood", measure.Quote(c.Heading)), "",
 				"if it is a unit, name it there so: "+c.as.String()+" (cm)")
+		case len(more) > 0:
+			s.noteFurther(c, more)
 		case c.Guess == "holds":
 			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s is taken for %s", measure.Quote(c.Heading), c.as), "its cells say so",
 				"if it is something else, say so: --column \""+c.Heading+"=nothing\"")
@@ -106,6 +113,7 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 		s.problems.Note(at, NotRead+strings.Join(unread, ", "), "no heading of the form means that",
 			"rename the column if it matters for the print")
 	}
+	s.noteNameSaid()
 	s.partLegend()
 	s.partTables()
 	s.findUnit(configured)

@@ -146,12 +146,15 @@ func (m meaning) ofSomethingElse(heading string) bool {
 
 var within = regexp.MustCompile(`(?i)(\w+\W+)?\b(with|incl|inc|including|includes|plus)\W+(?:the |its |a )?(tuck|allowance|border|overlap|margin|bleed|hem)`)
 
+// wholeWords are words for a measure of all that is cut.
+var wholeWords = wordsOf("cut gross total overall outer outside trimmed")
+
 // withTuck reports a measure of the space whose heading says that something round the space is in it.
 func withTuck(c *Column) bool {
 	switch c.as {
 	case asWidth, asHeight, asSpace:
 		m := within.FindStringSubmatch(c.Heading)
-		return m != nil && !negates(strings.ToLower(strings.TrimRight(m[1], " (")))
+		return slices.ContainsFunc(strings.Fields(plainLetters(c.Heading)), func(w string) bool { return wholeWords[w] }) || m != nil && !negates(strings.ToLower(strings.TrimRight(m[1], " (")))
 	}
 	return false
 }

@@ -181,9 +181,8 @@ func (e *entry) length(c *table.Cell, col *Column, name string) (measure.Length,
 	if e.oddFraction(col, text) || e.unitUnknown(c, col) {
 		return 0, false
 	}
-	if hint := oddlyMuch(text); hint != "" {
-		e.note(col, fmt.Sprintf("the %s %s is read as %s", name, measure.Quote(text), l.Format(e.unit(col))),
-			"a fraction of one or more is seldom measured; it may be a whole number and a fraction that lost its middle", hint)
+	if cause, hint := oddlyMuch(text); hint != "" {
+		e.note(col, fmt.Sprintf("the %s %s is read as %s", name, measure.Quote(text), l.Format(e.unit(col))), cause, hint)
 	}
 	return l, true
 }
@@ -208,21 +207,25 @@ func (e *entry) unitLeftOpen(c *table.Cell, col *Column) bool {
 	return true
 }
 
-// oddlyMuch finds a fraction of one or more in a measure or a size, since 11/2 may be 1 1/2, and says what to do; "": there is none.
-func oddlyMuch(text string) (hint string) {
+// oddlyMuch finds a fraction of one or more in a measure or a size, since 11/2 may be 1 1/2, or a sign that may be a minus, and says what to do; "": there is
+// none.
+func oddlyMuch(text string) (cause, hint string) {
+	if m := minus.FindStringSubmatch(text); m != nil {
+		return "the sign in it may be a minus", fmt.Sprintf("type it without the sign, like %s %s, or as what is left", m[1], m[2])
+	}
 	for _, m := range improper.FindAllStringSubmatch(text, -1) {
 		over, _ := strconv.Atoi(m[1])
 		if of, _ := strconv.Atoi(m[2]); over >= of {
-			return "type it as it stands on the ruler, like " + m[1] + " 1/2"
+			return "a fraction of one or more is seldom measured; it may be a whole number and a fraction that lost its middle", "type it as it stands on the ruler, like " + m[1] + " 1/2"
 		}
 	}
-	return ""
+	return "", ""
 }
 
 // oddSize tells of a size with such a fraction.
 func (e *entry) oddSize(c *table.Cell, col *Column, s measure.Size) {
-	if hint := oddlyMuch(c.Text); hint != "" {
-		e.note(col, fmt.Sprintf("the space %s is read as %s", measure.Quote(line(c.Text)), s.Format(e.unit(col))), "a fraction of one or more is seldom measured; it may be a whole number and a fraction that lost its middle", hint)
+	if cause, hint := oddlyMuch(c.Text); hint != "" {
+		e.note(col, fmt.Sprintf("the space %s is read as %s", measure.Quote(line(c.Text)), s.Format(e.unit(col))), cause, hint)
 	}
 }
 
@@ -237,6 +240,7 @@ func bareMeasure(text string) string {
 
 var (
 	kept     = regexp.MustCompile(`^="([^"]*)"$`)
+	minus    = regexp.MustCompile(`(\d)(?:\s+[-–]\s*|\s*−\s*)(\d+/\d+)`)
 	improper = regexp.MustCompile(`(?i)(?:^|[^0-9/⁄. ] *)([0-9]+)[/⁄]([0-9]+)`)
 )
 

@@ -44,7 +44,7 @@ func parseAlign(text string, t *config.Type) bool {
 			w = "left"
 		case before == "ragged" && w == "left":
 			w = "right"
-		case strings.HasPrefix(before, "vertical") && (alignSynonyms[w] == "centre" || w == "centre"):
+		case (strings.HasPrefix(before, "vertical") || i+1 < len(words) && words[i+1] == "vertically") && (alignSynonyms[w] == "centre" || w == "centre"):
 			w = "middle"
 		}
 		if s, ok := alignSynonyms[w]; ok && !(w == "both" && slices.ContainsFunc(words, func(o string) bool { return o == "centre" || alignSynonyms[o] == "centre" })) {
@@ -71,7 +71,7 @@ func parseAlign(text string, t *config.Type) bool {
 			}
 		}
 	}
-	if said["middle"] && across == 0 {
+	if said["middle"] && across == 0 && !slices.ContainsFunc(words, func(w string) bool { return strings.HasPrefix(w, "vertical") }) {
 		t.Align = config.Centre
 	}
 	if said["centre"] && said["justified"] { // a justified text whose last line is centred: justified is the nearest
