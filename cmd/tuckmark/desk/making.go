@@ -80,9 +80,13 @@ type madeNote struct {
 
 	Ready []string `json:"ready,omitempty"` // names of the PDFs of such blocks before, of which there was something left to print when the last was made
 
+	Before []string `json:"before,omitempty"` // names of those that were made ready before the job was made anew, were not all printed then, and that nobody has settled
+
 	Unlike map[string][]string `json:"unlike,omitempty"` // by the names of all those PDFs: what is said of blocks that came out otherwise than the first time
 
 	Reports []save.Digest `json:"reports,omitempty"` // that the desk has made of such blocks, also for an earlier PDF
+	Names   []string      `json:"names,omitempty"`   // of these
+	Took    bool          `json:"took,omitempty"`    // such blocks were made ready before the job was made anew, and may have used up what its report says is left over
 }
 
 // holds is a text that is another one where the job would come out otherwise: its rows, its fonts or its configuration are others.
@@ -182,7 +186,14 @@ func (j *openJob) make(ctx context.Context) (found problem.List, err error) {
 		return nil, err
 	}
 	costs := costsInWords(job.Settings)
-	note, err := json.Marshal(madeNote{Of: of, PDF: save.DigestOf(files.PDF), Costs: costs, Reported: costs, Reports: j.readNote().Reports})
+	was := j.readNote()
+	n := madeNote{Of: of, PDF: save.DigestOf(files.PDF), Costs: costs, Reported: costs, Unlike: map[string][]string{}, Reports: was.Reports, Names: was.Names, Took: was.Took || was.Again != ""}
+	for _, r := range j.readied() {
+		if r.left {
+			n.Before, n.Unlike[r.name()] = append(n.Before, r.name()), r.said
+		}
+	}
+	note, err := json.Marshal(n)
 	if err != nil {
 		return nil, err
 	}

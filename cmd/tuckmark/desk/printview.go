@@ -28,10 +28,10 @@ type printsView struct {
 	Fresh  bool // made of the job as it stands
 	File   string
 	Report string
-	Yours  []string // what became of files that somebody had changed when they were made anew
-	Ready  []string // PDFs of blocks that were made ready to be printed once more, and that are not all printed yet
-	Mend   int      // rows that are held back for what is typed in them
-	Out    int      // rows that found no place on the paper
+	Yours  []string    // what became of files that somebody had changed when they were made anew
+	Ready  []readyView // PDFs of blocks that were made ready to be printed once more, and that are not all printed yet
+	Mend   int         // rows that are held back for what is typed in them
+	Out    int         // rows that found no place on the paper
 	Begun  bool
 	Stocks []stockView
 	Wrong  *finding  // the PDF cannot be read
@@ -70,7 +70,7 @@ func (s *server) printsView(ctx context.Context, j *openJob) (v printsView) {
 	v.Made, v.Fresh, v.File, v.Report, v.Yours = true, fresh, d.Name(), filepath.Base(j.report()), j.outputs.yoursWords()
 	for _, r := range j.readied() {
 		if r.left {
-			v.Ready = append(v.Ready, r.name())
+			v.Ready = append(v.Ready, readyView{File: r.name(), Codes: r.named()})
 		}
 	}
 	ctx, end := context.WithTimeout(ctx, cupsTime)

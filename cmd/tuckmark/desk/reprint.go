@@ -29,7 +29,8 @@ type reprintView struct {
 	Of     save.Digest // of the PDF whose blocks these are
 	Pieces []reprintPiece
 	Ready  []readyView
-	Done   string // the PDF of those that were made ready last, where all of it is printed
+	Before []readyView // of an earlier PDF
+	Done   string      // the PDF of those that were made ready last, where all of it is printed
 	Yours  []string
 }
 
@@ -107,16 +108,22 @@ type readied struct {
 	said  []string // how they come out otherwise than the first time
 	left  bool     // there is something to print yet
 	last  bool
+
+	before bool // the job was made anew since
 }
 
 func (r readied) name() string { return filepath.Base(r.path) }
 
-// readied are those that were made ready since the job's own PDF was made and that are there, the last one last. Others than that are named only while there was something
-// left to print of them.
+// named are its blocks, in few words.
+func (r readied) named() string { return problem.And(problem.Few(r.codes, mostCodes)) }
+
+// readied are those that were made ready and that are there: what was not printed when the job was made anew, then those since, the last one last. Others than that are named
+// only while there was something left to print of them.
 func (j *openJob) readied() (out []readied) {
 	n := j.readNote()
-	for i, name := range append(slices.Clip(n.Ready), n.AgainPDF) {
-		r := readied{path: filepath.Join(filepath.Dir(j.pdf()), filepath.Base(name)), said: n.Unlike[name], left: true, last: i == len(n.Ready)}
+	all := slices.Concat(n.Before, n.Ready, []string{n.AgainPDF})
+	for i, name := range all {
+		r := readied{path: filepath.Join(filepath.Dir(j.pdf()), filepath.Base(name)), said: n.Unlike[name], left: true, last: i == len(all)-1, before: i < len(n.Before)}
 		if _, err := os.Stat(r.path); name == "" || err != nil {
 			continue
 		}
@@ -155,7 +162,11 @@ func (j *openJob) reprint(ctx context.Context, codes []string, of save.Digest) (
 		return nil, &problem.Problem{What: "the PDF was made anew since this page was opened, and these blocks may be others now", Hint: "load the page again, and press what is to be printed once more as it is now"}
 	}
 	from := j.lastReport()
+	n := j.readNote()
 	pdf, next := naming.ForRedo(from)
+	for slices.Contains(n.Before, filepath.Base(pdf)) { // it waits to be printed
+		pdf, next = naming.ForRedo(next)
+	}
 	o.prints.Delete(pdf)
 	defer o.prints.Delete(pdf) // also where a page asked meanwhile
 	earlier, found := report.Open(from)
@@ -190,17 +201,32 @@ func (j *openJob) reprint(ctx context.Context, codes []string, of save.Digest) (
 	if err != nil {
 		return nil, err
 	}
-	n := j.readNote()
-	ours := func(old []byte) bool { return slices.Contains(j.readNote().Reports, save.DigestOf(old)) } // of an earlier PDF
-	n.Ready, n.Unlike = nil, map[string][]string{filepath.Base(pdf): unlike(job)}
+	n = j.readNote()
+	made := n
+	ours := func(old []byte) bool { // of an earlier PDF; what somebody has written into it since is kept under another name
+		return slices.Contains(made.Reports, save.DigestOf(old)) || slices.Contains(made.Names, filepath.Base(next)) && !save.IsUntouched(old)
+	}
+	n.Before, n.Ready, n.Unlike = nil, nil, map[string][]string{filepath.Base(pdf): unlike(job)}
+	if n.Took && slices.ContainsFunc(job.Plan.Pieces, func(p *plan.Piece) bool { return p.Source.Leftover }) {
+		n.Unlike[filepath.Base(pdf)] = append(n.Unlike[filepath.Base(pdf)], takenBefore(filepath.Base(next)))
+	}
 	for _, r := range j.readied() {
-		if r.left && r.name() != filepath.Base(pdf) {
-			n.Ready, n.Unlike[r.name()] = append(n.Ready, r.name()), r.said
+		switch {
+		case !r.left || r.name() == filepath.Base(pdf):
+			continue
+		case r.before:
+			n.Before = append(n.Before, r.name())
+		default:
+			n.Ready = append(n.Ready, r.name())
 		}
+		n.Unlike[r.name()] = r.said
 	}
 	n.Again, n.AgainPDF = filepath.Base(next), filepath.Base(pdf)
 	if d := save.DigestOf(save.Sealed(files.Report)); !slices.Contains(n.Reports, d) {
 		n.Reports = append(n.Reports, d)
+	}
+	if !slices.Contains(n.Names, n.Again) {
+		n.Names = append(n.Names, n.Again)
 	}
 	note, err := json.Marshal(n)
 	if err != nil {
@@ -215,6 +241,50 @@ func (j *openJob) reprint(ctx context.Context, codes []string, of save.Digest) (
 	o.tellYours(done)
 	j.renewed()
 	return nil, nil
+}
+
+// takenBefore is said where blocks go on leftovers that a job made anew has as it had them before: its report knows nothing of what was printed once more until then.
+func takenBefore(report string) string {
+	return "It goes on a leftover. Blocks that were printed once more before the PDF was made anew may have used it: look whether it lies there. If not, take what is not there out of the sheet Leftovers of " + report + ", and make the blocks ready again."
+}
+
+// settle has a PDF of blocks once more that waits, and is not the last, no longer be offered; its files stay.
+func (j *openJob) settle(name string) error {
+	o := &j.outputs
+	o.mutex.Lock()
+	defer o.mutex.Unlock()
+	n := j.readNote()
+	is := func(other string) bool { return other == name }
+	if !slices.ContainsFunc(slices.Concat(n.Before, n.Ready), is) {
+		return errNoAgain
+	}
+	n.Before, n.Ready = slices.DeleteFunc(n.Before, is), slices.DeleteFunc(n.Ready, is)
+	note, err := json.Marshal(n)
+	if err != nil {
+		return err
+	}
+	if err := save.Replace(save.System, j.note(), note); err != nil {
+		return &problem.Problem{What: "it cannot be noted that this is settled", Cause: plainReason(err)}
+	}
+	j.renewed()
+	return nil
+}
+
+// printSettled has what was made ready to be printed once more be offered no longer: it was printed without the desk, or is not wanted.
+func (s *server) printSettled(j *openJob, w http.ResponseWriter, r *http.Request) {
+	var in struct{ Redo string }
+	if !read(w, r, &in) {
+		return
+	}
+	err := error(errPrinting)
+	if !j.printing.runs() {
+		err = j.settle(in.Redo)
+	}
+	if err != nil {
+		fail(w, http.StatusConflict, err, nil)
+		return
+	}
+	answer(w, struct{}{})
 }
 
 // unlike says how blocks come out otherwise than the first time. What to do about it in a command is left out.
@@ -247,9 +317,13 @@ func (s *server) reprintPage(j *openJob, w http.ResponseWriter, r *http.Request)
 				v.Done = made.name()
 				continue
 			}
-			one := readyView{File: made.name(), Codes: problem.And(problem.Few(made.codes, mostCodes)), Download: "/download/ready-" + url.PathEscape(made.name()), Unlike: made.said, Last: made.last}
+			one := readyView{File: made.name(), Codes: made.named(), Download: "/download/ready-" + url.PathEscape(made.name()), Unlike: made.said, Last: made.last}
 			one.Prints = s.printsAgain(ctx, j, made.path)
-			v.Ready = append(v.Ready, one)
+			if made.before {
+				v.Before = append(v.Before, one)
+			} else {
+				v.Ready = append(v.Ready, one)
+			}
 		}
 	}
 	page(w, "reprint", v)

@@ -39,7 +39,7 @@ func blocksOf(t *testing.T, path string) (out []string) {
 }
 
 // TestReprint: blocks that are pressed are made ready by themselves, on what is left, once and once more, and printed; what was made before stays as it
-// is; a job made anew begins anew.
+// is; a job made anew begins anew, beside what is not printed yet of the earlier one.
 func TestReprint(t *testing.T) {
 	t.Parallel()
 	folder := quickly(t)
@@ -105,12 +105,12 @@ func TestReprint(t *testing.T) {
 		t.Fatal(status, said)
 	}
 	if strings.Contains(c.page("/reprint"), "Ready to be printed") {
-		t.Error("what was printed once more of an earlier PDF is still offered")
+		t.Error("what was made ready of an earlier PDF is offered as of this one")
 	}
 }
 
-// TestReadyUntilPrinted: whatever was made ready to be printed once more is offered, and named where the job is printed, until it is printed or gone, or the job is made
-// anew; by a desk that was started anew, too.
+// TestReadyUntilPrinted: whatever was made ready to be printed once more is offered, and named where the job is printed, until it is printed or gone, also when the job
+// is made anew; by a desk that was started anew, too.
 func TestReadyUntilPrinted(t *testing.T) {
 	t.Parallel()
 	folder := t.TempDir()
@@ -193,7 +193,7 @@ func TestReadyUntilPrinted(t *testing.T) {
 	printed(2, "waiting")
 	offered("the last is not printed after all", 2)
 	c.press("/print/make", "{}")
-	offered("the job is made anew")
+	offered("the job is made anew", 2)
 }
 
 // TestReprintKeepsWhatOthersMade: a report of blocks that a command printed once more, or that somebody has corrected, is not written over, since it
@@ -228,10 +228,11 @@ func TestReprintKeepsWhatOthersMade(t *testing.T) {
 	if err := os.Remove(path); err != nil {
 		t.Fatal(err)
 	}
-	c.press("/print/again", again)
-	c.press("/print/make", "{}")
-	c.press("/print/again", again)
-	c.press("/print/make", "{}")
+	for range 2 {
+		c.press("/print/again", again)
+		c.press("/print/make", "{}")
+		c.press("/print/settled", `{"redo":"retreat-desk-redo.pdf"}`) // so that its name is taken anew
+	}
 	refused()
 	if found, _ := filepath.Glob(filepath.Join(folder, "*-yours*")); len(found) > 0 {
 		t.Errorf("what nobody changed is kept: %v", found)
@@ -305,7 +306,7 @@ func TestReprintUnlike(t *testing.T) {
 	}
 	told("one is gone", 1)
 	c.press("/print/make", "{}")
-	told("the job is made anew", 0)
+	told("the job is made anew", 1) // and that one is offered still
 }
 
 // TestNotesOfAReprint: what somebody has written into the report where nothing is read stands, when blocks are printed once more, on the sheet that the run sheet
@@ -335,4 +336,127 @@ func TestNotesOfAReprint(t *testing.T) {
 	if rows, err := again.GetRows("Notes 2"); err != nil || len(rows) != 2 || rows[1][0] != "the sheet is not read" || rows[1][4] != "Ann wants" {
 		t.Errorf("%q: %v", rows, err)
 	}
+}
+
+// TestReprintOutlivesMaking: what was made ready to be printed once more, and is not printed yet, is still named with its blocks, offered, and not replaced, when the
+// job is made anew, also by a desk that was started anew, until it is printed or somebody says that it is settled; and that a leftover may be used up already is told.
+func TestReprintOutlivesMaking(t *testing.T) {
+	t.Parallel()
+	folder := t.TempDir()
+	if err := os.WriteFile(filepath.Join(folder, "a.csv"), []byte("Name,Journaling,Width,Height\nMara Quill,We walked,4,3\nOdo Fenn,Rain,3,3\nZia Moss,Sea words,4,3\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	to := (&standIn{}).printer()
+	r := begin(t, folder, Options{printer: to}, "a.csv")
+	c := enter(t, r)
+	anew := func(note string) {
+		t.Helper()
+		c.press("/change", fmt.Sprintf(`{"id":%q,"cells":{"Note":%q}}`, r.rows(t, c)[0], note))
+		c.press("/print/make", "{}")
+	}
+	held := func(name string) []byte {
+		t.Helper()
+		data, err := os.ReadFile(filepath.Join(folder, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return data
+	}
+	c.press("/print/make", "{}")
+	c.press("/print/again", `{"codes":["MQ-1"]}`)
+	taken := "Blocks that were printed once more before the PDF was made anew may have used it"
+	if strings.Contains(c.page("/reprint"), taken) {
+		t.Error("a leftover of this print is said to be used up")
+	}
+	pdf, report := held("a-desk-redo.pdf"), held("a-desk-report-redo.xlsx")
+	named := func(page string) {
+		t.Helper()
+		c.says(page, "<b>MQ-1</b> in <bdi>a-desk-redo.pdf</bdi>")
+	}
+	named("/print")
+	anew("thanks")
+	named("/print")
+	named("/reprint")
+	c.says("/reprint", `data-redo="a-desk-redo.pdf"`, "of an earlier PDF")
+	c.press("/print/again", `{"codes":["ZM-1"]}`)
+	if got := blocksOf(t, filepath.Join(folder, "a-desk-redo-2.pdf")); !slices.Equal(got, []string{"ZM-1"}) {
+		t.Errorf("the next holds %v", got)
+	}
+	if !bytes.Equal(held("a-desk-redo.pdf"), pdf) || !bytes.Equal(held("a-desk-report-redo.xlsx"), report) {
+		t.Error("what is not printed yet was replaced")
+	}
+	c.says("/reprint", `data-redo="a-desk-redo.pdf"`, `data-redo="a-desk-redo-2.pdf"`, taken)
+	c.says("/share", "What was printed once more before the PDF was made anew is not in this account")
+	anew("thanks to all") // and once more
+	r.end()
+	r = begin(t, folder, Options{printer: to}, "a.csv")
+	c = enter(t, r)
+	named("/print")
+	c.says("/print", "<b>ZM-1</b> in <bdi>a-desk-redo-2.pdf</bdi>")
+	c.says("/reprint", `data-redo="a-desk-redo.pdf"`, `data-redo="a-desk-redo-2.pdf"`, `data-settled="a-desk-redo.pdf"`)
+	c.press("/print/start", `{"redo":"a-desk-redo.pdf"}`)
+	c.says("/part/session", "Printing once more", "Print it?")
+	if status, said := c.post("/print/settled", `{"redo":"a-desk-redo.pdf"}`); status != 409 {
+		t.Errorf("while something prints: %d %s", status, said)
+	}
+	c.reply("q")
+	for strings.Contains(c.page("/part/session"), "Printing once more") {
+	}
+	for _, name := range []string{"a-desk.pdf", "a-desk-redo-3.pdf", ""} {
+		if status, said := c.post("/print/settled", fmt.Sprintf(`{"redo":%q}`, name)); status != 409 {
+			t.Errorf("%q is settled: %d %s", name, status, said)
+		}
+	}
+	c.press("/print/settled", `{"redo":"a-desk-redo.pdf"}`)
+	for _, page := range []string{"/print", "/reprint"} {
+		if said := c.page(page); strings.Contains(said, "a-desk-redo.pdf") || !strings.Contains(said, "a-desk-redo-2.pdf") {
+			t.Errorf("%s after one was settled: %s", page, said)
+		}
+	}
+	if !bytes.Equal(held("a-desk-redo.pdf"), pdf) {
+		t.Error("what is settled is gone from the folder")
+	}
+	c.press("/print/again", `{"codes":["OF-1"]}`) // the name is free again
+	c.says("/reprint", "<b>OF-1</b> in <bdi>a-desk-redo.pdf</bdi>", "<b>ZM-1</b> in <bdi>a-desk-redo-2.pdf</bdi>")
+	c.press("/print/again", `{"codes":["MQ-1"]}`) // goes on from that one, and steps over what waits
+	c.says("/reprint", "<b>OF-1</b> in <bdi>a-desk-redo.pdf</bdi>", "<b>ZM-1</b> in <bdi>a-desk-redo-2.pdf</bdi>", "<b>MQ-1</b> in <bdi>a-desk-redo-3.pdf</bdi>")
+}
+
+// TestNotesInAnEarlierReprint: a report of blocks printed once more that somebody has written into does not stand in the way of the next print's: it is kept
+// under another name, and told.
+func TestNotesInAnEarlierReprint(t *testing.T) {
+	t.Parallel()
+	folder := t.TempDir()
+	if err := os.WriteFile(filepath.Join(folder, "few.csv"), []byte("Name,Journaling,Width,Height\nAnn,one,4,2\nBob,two,4,2\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	r := begin(t, folder, Options{printer: (&standIn{}).printer()}, "few.csv")
+	c := enter(t, r)
+	c.press("/print/make", "{}")
+	again := fmt.Sprintf(`{"codes":[%q]}`, blocksOf(t, filepath.Join(folder, "few-desk.pdf"))[0])
+	c.press("/print/again", again)
+	path := filepath.Join(folder, "few-desk-report-redo.xlsx")
+	typed := func(words string) {
+		t.Helper()
+		report, err := excelize.OpenFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := errors.Join(report.SetCellStr(report.GetSheetList()[0], "Z40", words), report.Save(), report.Close()); err != nil {
+			t.Fatal(err)
+		}
+	}
+	typed("smeared twice")
+	theirs, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c.press("/change", fmt.Sprintf(`{"id":%q,"cells":{"Note":"thanks"}}`, r.rows(t, c)[0]))
+	c.press("/print/make", "{}")
+	c.press("/print/settled", `{"redo":"few-desk-redo.pdf"}`)
+	c.press("/print/again", again)
+	if kept, _ := os.ReadFile(filepath.Join(folder, "few-desk-report-redo-yours.xlsx")); !bytes.Equal(kept, theirs) {
+		t.Error("what somebody wrote is not kept")
+	}
+	c.says("/reprint", "few-desk-report-redo-yours.xlsx")
 }

@@ -80,6 +80,7 @@ func (s *server) routes() map[string]route {
 		"POST /cutting/done":  {serve: s.cutsKeep, most: mostDropped}, // and no more than its pieces come to,
 		"GET /reprint":        {serve: s.reprintPage},
 		"POST /print/again":   {serve: s.printAgain},
+		"POST /print/settled": {serve: s.printSettled},
 		"GET /share":          {serve: s.sharePage},
 		"GET /part/shared":    {serve: s.sharedPart},
 		"GET /part/costs":     {serve: s.costsPart},

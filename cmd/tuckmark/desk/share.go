@@ -94,6 +94,9 @@ func (j *openJob) shared(ctx context.Context) (v sharedView) {
 			if a, v.Lacks = j.withAgain(a); v.Lacks != "" {
 				v.Lacks += " What was printed once more is not in the account."
 			}
+			if j.readNote().Took {
+				v.Lacks = strings.TrimSpace(v.Lacks + " What was printed once more before the PDF was made anew is not in this account.")
+			}
 			messages := map[string]string{}
 			for _, l := range findings.Parcels(job, a) {
 				messages[l.To] = l.Text

@@ -15,6 +15,15 @@
         failed(e);
       }
     });
+  for (const b of document.querySelectorAll("[data-settled]"))
+    b.addEventListener("click", async () => {
+      try {
+        await desk.send("/print/settled", {redo: b.dataset.settled});
+        location.reload();
+      } catch (e) {
+        failed(e);
+      }
+    });
   if (!form) return;
   const make = form.querySelector("button.main");
   const codes = () => [...form.querySelectorAll("input:checked")].map((e) => e.value);
