@@ -150,6 +150,7 @@ type csvField struct {
 	bare   bool // a quotation mark within the quotes stood alone
 	broken bool // the text has a line break
 	parted bool // the text has a separator
+	twice  bool // the text has a quotation mark that stands doubled
 }
 
 // reader takes a text apart into records.
@@ -162,7 +163,7 @@ type reader struct {
 	wide   bool // a record had more cells than a spreadsheet has columns
 	spaced int  // quotation marks after spaces that were never closed: after a few, no more are tried
 
-	copied       bool // in a spreadsheet: where tabs part the cells, only those with a line break or a tab are quoted
+	copied       bool // in a spreadsheet: where tabs part the cells, only those with a line break or a tab are quoted, or have their marks doubled
 	quoting      bool // the first record is quoted throughout, as some programs write all texts
 	last, widest int  // cells of the record before, and of the widest
 	lineEnd      int  // of the line whose cells were counted last
@@ -255,7 +256,7 @@ func (r *reader) field(before int) (f csvField, closed bool) {
 // the mark quotes the cell: f is what it quotes then, up to end, and whole whether no rows can have been swallowed by that.
 func (r *reader) typed(f csvField, closed bool, before, end int) (typed, whole bool) {
 	if closed && !f.parted && !f.broken {
-		return r.copied && r.last > 0 && !r.quoting, true
+		return r.copied && r.last > 0 && !r.quoting && !f.twice, true // nobody types marks round a text and doubles those in it
 	}
 	if closed && r.quoting { // by a program that doubles the marks that are typed
 		return false, true
@@ -343,6 +344,7 @@ func (r *reader) quoted(start, limit int) (f csvField, end int, closed bool) {
 			f.parted = true
 		case c == '"':
 			if i+1 < len(r.s) && r.s[i+1] == '"' {
+				f.twice = true
 				b.WriteString(r.s[from : i+1])
 				i++
 				from = i + 1

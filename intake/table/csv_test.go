@@ -352,6 +352,8 @@ func TestCopied(t *testing.T) {
 	}
 	// In what is quoted throughout the marks are none of the text; with commas, typed by hand, they are typed or quote, and nobody can say which.
 	for data, want := range map[string][][]string{
+		"Name\tText\tWidth\nBo\t\"5\"\" strip of film\"\t4\nCy\t\"The \"\"Inn\"\"\"\t3\nDee\t\"Home\"\t4\"\n":       {{"Name", "Text", "Width"}, {"Bo", `5" strip of film`, "4"}, {"Cy", `The "Inn"`, "3"}, {"Dee", `"Home"`, `4"`}}, // with marks doubled though no text has a line break
+		"Name\tText\tWidth\nBo\t\"\"\t4\nCy\t\"5\"\"\t3\nDee\t\"\"Inn\"\"\t4\"\n":                                   {{"Name", "Text", "Width"}, {"Bo", `""`, "4"}, {"Cy", `"5""`, "3"}, {"Dee", `""Inn""`, `4"`}},                   // none of these is quoted
 		"\"Name\"\t\"Text\"\t\"Width\"\n\"Bo\"\t\"Well, well\"\t\"4\"\n":                                            {{"Name", "Text", "Width"}, {"Bo", "Well, well", "4"}},
 		"Name,Text,Width,Height\nBo,one,4,2\n\",two,3,2\n\",three,3,2\n":                                            nil,
 		"Name,Text,Width,Height,Page\nBo,\"We\" sat on the quay,4\",2\",3\n":                                        nil,
