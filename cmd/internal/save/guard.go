@@ -34,7 +34,8 @@ func (g Guard) Check(outputs ...string) *problem.Problem {
 		}
 		// What is no file cannot be replaced either.
 		if file, err := os.Stat(o); err == nil && file.Mode().IsRegular() && slices.ContainsFunc(inputs(), func(in fs.FileInfo) bool { return os.SameFile(file, in) }) {
-			return &problem.Problem{What: o + " is an input and would be overwritten", Hint: "give another name with -o"}
+			return &problem.Problem{What: o + " is an input and would be overwritten", Hint: "give another name with -o",
+				OnPage: "move what has that name to another folder, or rename it: it is a file that the job is read from"}
 		}
 		at := canonicalPath(o)
 		if taken[at] {

@@ -129,7 +129,8 @@ func replaces(path, flag string, old, new made) *problem.Problem {
 }
 
 func stays(path, flag, why string) *problem.Problem {
-	return Unwritable(path, why, elsewhere("give another name", flag)+", or move the file away; it can be removed if it is not wanted")
+	const away = "move the file away; it can be removed if it is not wanted"
+	return onPage(Unwritable(path, why, elsewhere("give another name", flag)+", or "+away), away)
 }
 
 // Foreign is the problem of the first path at which a file is that Create would not replace, whatever it is to be; "" is none. A command asks

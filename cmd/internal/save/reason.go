@@ -12,6 +12,12 @@ func Unwritable(path, cause, hint string) *problem.Problem {
 	return &problem.Problem{Place: problem.Place{File: path}, What: "the file cannot be written", Cause: cause, Hint: hint, Disk: true}
 }
 
+// onPage gives a problem the hint that it has where nobody names files.
+func onPage(p *problem.Problem, hint string) *problem.Problem {
+	p.OnPage = hint
+	return p
+}
+
 // Reason says in plain words what the system objected to.
 func Reason(err error) string {
 	if why := diskReason(err); why != "" {

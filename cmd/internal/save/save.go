@@ -114,7 +114,7 @@ func (o *outputs) write(wanted File) *problem.Problem {
 	}
 	room, err := o.folderAside(filepath.Dir(path))
 	if err != nil {
-		return Unwritable(path, Reason(err), elsewhere("choose another folder", flag))
+		return onPage(Unwritable(path, Reason(err), elsewhere("choose another folder", flag)), "look whether the folder is there and can be written to")
 	}
 	f := &output{File: wanted, path: path, aside: filepath.Join(room, fmt.Sprint(len(o.files), "-new"))}
 	o.files = append(o.files, f)
@@ -123,7 +123,7 @@ func (o *outputs) write(wanted File) *problem.Problem {
 		err = writeThrough(file, wanted.Data)
 	}
 	if err != nil {
-		return Unwritable(path, Reason(err), "make room on the disk or "+elsewhere("choose another folder", flag))
+		return onPage(Unwritable(path, Reason(err), "make room on the disk or "+elsewhere("choose another folder", flag)), "make room on the disk")
 	}
 	return nil
 }
@@ -145,10 +145,11 @@ func elsewhere(what, flag string) string {
 // no file that may be replaced is a problem.
 func target(path, flag string) (string, *problem.Problem) {
 	other := elsewhere("give another name", flag)
+	const away = "move what has that name to another folder, or rename it"
 	if isLink(path) {
 		real, err := filepath.EvalSymlinks(path)
 		if err != nil {
-			return "", Unwritable(path, "a link of that name leads to nothing", other)
+			return "", onPage(Unwritable(path, "a link of that name leads to nothing", other), away)
 		}
 		path = real
 	}
@@ -159,15 +160,15 @@ func target(path, flag string) (string, *problem.Problem) {
 	case err != nil: // a name that is too long, a folder that is none
 		return "", Unwritable(path, Reason(err), elsewhere("give another name or folder", flag))
 	case info.IsDir():
-		return "", Unwritable(path, "a folder of that name is there", other)
+		return "", onPage(Unwritable(path, "a folder of that name is there", other), away)
 	case !info.Mode().IsRegular():
-		return "", Unwritable(path, "what has that name is no file but a device or a pipe", other)
+		return "", onPage(Unwritable(path, "what has that name is no file but a device or a pipe", other), away)
 	case info.Mode().Perm()&0o222 == 0:
-		return "", Unwritable(path, "the file there is protected against writing", other+", or lift the protection")
+		return "", onPage(Unwritable(path, "the file there is protected against writing", other+", or lift the protection"), "lift the protection, or "+away)
 	}
 	f, err := os.OpenFile(path, os.O_WRONLY, 0)
 	if err != nil {
-		return "", Unwritable(path, Reason(err), "close the file in other programs, or "+other)
+		return "", onPage(Unwritable(path, Reason(err), "close the file in other programs, or "+other), "close the file in other programs, or "+away)
 	}
 	f.Close()
 	return path, nil
@@ -223,13 +224,13 @@ func (o *outputs) place(i int) *problem.Problem {
 			return cannotKeep(f, err)
 		}
 	} else if err := f.setAside(); err != nil {
-		return Unwritable(f.path, "what is there cannot be kept safe meanwhile: "+Reason(err), "make room on the disk or "+elsewhere("choose another folder", f.Flag))
+		return onPage(Unwritable(f.path, "what is there cannot be kept safe meanwhile: "+Reason(err), "make room on the disk or "+elsewhere("choose another folder", f.Flag)), "make room on the disk")
 	}
 	if err := os.Rename(f.aside, f.path); err != nil {
 		if f.changed {
 			os.Remove(f.old) // which is at its place still
 		}
-		return Unwritable(f.path, Reason(err), "close the file in other programs, or "+elsewhere("give another name", f.Flag))
+		return onPage(Unwritable(f.path, Reason(err), "close the file in other programs, or "+elsewhere("give another name", f.Flag)), "close the file in other programs, or move it away")
 	}
 	return nil
 }

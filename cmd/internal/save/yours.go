@@ -112,6 +112,6 @@ func sameFile(a, b string) bool {
 
 // cannotKeep is the problem of a file that cannot be given another name.
 func cannotKeep(f *output, err error) *problem.Problem {
-	return Unwritable(f.path, fmt.Sprintf("somebody has changed what is there, and it cannot be kept as %s: %s", filepath.Base(naming.Yours(f.path, 1)), Reason(err)),
-		"move the file away, or "+elsewhere("give another name", f.Flag))
+	return onPage(Unwritable(f.path, fmt.Sprintf("somebody has changed what is there, and it cannot be kept as %s: %s", filepath.Base(naming.Yours(f.path, 1)), Reason(err)),
+		"move the file away, or "+elsewhere("give another name", f.Flag)), "move the file away")
 }

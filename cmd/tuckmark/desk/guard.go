@@ -27,6 +27,8 @@ type guard struct {
 	key      string // by which a second start of the same job asks for a new secret
 	rates    map[string]*bucket
 	now      func() time.Time
+
+	strangers time.Duration // how long who has not entered may take to send what belongs to a request
 }
 
 // The most of each that are kept; the oldest goes.
@@ -36,7 +38,7 @@ const (
 )
 
 func newGuard(host, port string) *guard {
-	return &guard{host: host, cookie: "tuckmark-desk-" + port, key: random(), now: time.Now, rates: map[string]*bucket{
+	return &guard{host: host, cookie: "tuckmark-desk-" + port, key: random(), now: time.Now, strangers: 3 * time.Second, rates: map[string]*bucket{
 		"look":   {burst: 3000, perSecond: 400},
 		"change": {burst: 120, perSecond: 40},
 		"enter":  {burst: 10, perSecond: 1},
@@ -174,6 +176,10 @@ func (g *guard) handler(routes map[string]route) http.Handler {
 		head.Set("Cross-Origin-Resource-Policy", "same-origin")
 		head.Set("X-Frame-Options", "DENY")
 		head.Set("Cache-Control", "no-store")
+		known := g.known(r)
+		if !known { // else a few hundred who send nothing have all connections for a minute
+			_ = http.NewResponseController(w).SetReadDeadline(time.Now().Add(g.strangers)) // where there is a connection, it can be set
+		}
 		if r.Host != g.host {
 			refuse(w, http.StatusNotFound, errHost)
 			return
@@ -194,7 +200,7 @@ func (g *guard) handler(routes map[string]route) http.Handler {
 			refuse(w, http.StatusForbidden, errOrigin)
 			return
 		}
-		if !to.open && !g.known(r) {
+		if !to.open && !known {
 			refuse(w, http.StatusForbidden, errEnter)
 			return
 		}

@@ -234,7 +234,7 @@ func (j *openJob) reprint(ctx context.Context, codes []string, of save.Digest) (
 	}
 	var g save.Guard
 	g.Protect(j.book.Path(), from, j.pdf(), job.Settings.File)
-	done, p := save.Create([]save.File{{Path: next, Data: files.Report, Stays: naming.RedoStays, Ours: ours}, {Path: pdf, Data: files.PDF}, {Path: j.note(), Data: note, Own: true}}, g)
+	done, p := save.Create([]save.File{{Path: next, Data: files.Report, Stays: redoStays, Ours: ours}, {Path: pdf, Data: files.PDF}, {Path: j.note(), Data: note, Own: true}}, g)
 	if p != nil {
 		return nil, p
 	}
@@ -242,6 +242,9 @@ func (j *openJob) reprint(ctx context.Context, codes []string, of save.Digest) (
 	j.renewed()
 	return nil, nil
 }
+
+// redoStays is what a report that stands in the place of the next one may be, as naming.RedoStays says it where somebody can go on from it.
+const redoStays = "that of blocks which were printed once more outside the desk, which knows what paper is left"
 
 // takenBefore is said where blocks go on leftovers that a job made anew has as it had them before: its report knows nothing of what was printed once more until then.
 func takenBefore(report string) string {
