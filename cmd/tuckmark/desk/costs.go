@@ -272,9 +272,9 @@ func (j *openJob) otherCosts() string {
 	other := func(made string) bool { return made != "" && made != now } // earlier versions have not noted it
 	switch guides, report := other(n.Costs), other(n.Reported); {
 	case guides && report:
-		return "The guides and the report still have the costs of when the PDF was made; they have these once it is made anew."
+		return "The guides and the report still have the costs of when the PDF was made; what holds is the account here."
 	case guides:
-		return "The report has these costs. The guides still have those of when the PDF was made; they have these once it is made anew."
+		return "The report has these costs. The guides still have those of when the PDF was made; what holds is the account here."
 	}
 	return ""
 }

@@ -513,7 +513,9 @@ func TestCostsOnceMore(t *testing.T) {
 			t.Fatal(do, status, said)
 		}
 	}
-	c.says("/share", "Ink, 3.00, by person", ">1.50<", "The guides and the report still have the costs")
+	if text := c.says("/share", "Ink, 3.00, by person", ">1.50<", "The guides and the report still have the costs"); strings.Contains(text, "made anew") && !strings.Contains(c.page("/print"), "data-make") {
+		t.Error("it is told to make the PDF anew, and nothing does that")
+	}
 	if err := r.end(); err != nil {
 		t.Fatal(err)
 	}
