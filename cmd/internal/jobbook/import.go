@@ -265,12 +265,18 @@ func fromAnswers(s Sheet, own, file, answers map[string]string, unit measure.Uni
 	return true
 }
 
-// Take adds the rows of more files and folders below those of the book, as one step. The files are only read.
+// ErrNothing is that no row of files could be taken over.
+var ErrNothing = errors.New("nothing was taken over")
+
+// Take adds the rows of more files and folders below those of the book, as one step; ErrNothing: there was none to add. The files are only read.
 func (b *Book) Take(ctx context.Context, inputs []string) (problem.List, error) {
 	files := filesAmong(inputs)
 	tables, changes, found := gather(ctx, inputs, b.settings.Load(), b.Unit(), b.made()...)
-	if err := ctx.Err(); err != nil || len(changes) == 0 {
+	if err := ctx.Err(); err != nil {
 		return found, err
+	}
+	if len(changes) == 0 {
+		return found, ErrNothing
 	}
 	found = append(found, b.versions(tables)...)
 	_, err := b.Do(changes...)

@@ -58,6 +58,16 @@ func TestDropped(t *testing.T) {
 // drop drops a file on the page of a path, and returns the answer.
 func (c *caller) drop(path, name string, data []byte) string {
 	c.t.Helper()
+	status, said := c.dropped(path, name, data)
+	if status != 200 {
+		c.t.Fatalf("%s: %d: %s", path, status, said)
+	}
+	return said
+}
+
+// dropped is drop, whatever the answer is.
+func (c *caller) dropped(path, name string, data []byte) (status int, answered string) {
+	c.t.Helper()
 	var body, said bytes.Buffer
 	form := multipart.NewWriter(&body)
 	part, err := form.CreateFormFile("file", name)
@@ -71,10 +81,8 @@ func (c *caller) drop(path, name string, data []byte) string {
 		c.t.Fatal(err)
 	}
 	answer := c.do("POST", path, body.String(), func(r *http.Request) { r.Header.Set("Content-Type", form.FormDataContentType()) })
-	if said.ReadFrom(answer.Body); answer.StatusCode != 200 {
-		c.t.Fatalf("%s: %s: %s", path, answer.Status, &said)
-	}
-	return said.String()
+	said.ReadFrom(answer.Body)
+	return answer.StatusCode, said.String()
 }
 
 // TestLeftOutIsTold: what was given and is not in the job is told in the answer and stands on the page of the journaling, with its place, whichever way a
@@ -151,6 +159,22 @@ func TestLeftOutIsTold(t *testing.T) {
 			if !strings.Contains(page, told) {
 				t.Errorf("%s: %q is not on the page:\n%s", by.way, told, page)
 			}
+		}
+	}
+}
+
+// TestNothingTaken: where nothing of what was dropped onto a job could be taken over, the answer says so, and there is no step to undo.
+func TestNothingTaken(t *testing.T) {
+	r := begin(t, quickly(t), Options{limits: unlimited})
+	c := enter(t, r)
+	c.post("/start/new", `{"name":"crop"}`)
+	steps := c.page("/part/states")
+	for name, data := range map[string]string{"spoilt.xlsx": "PK\x03\x04 and no more", "list.csv": "Fish,Price\nCod,3\n", "none.csv": "Name,Journaling,Width,Height\n"} {
+		if status, said := c.dropped("/take/drop", name, []byte(data)); status != 422 || !strings.Contains(said, `"why":"Nothing was taken over`) {
+			t.Errorf("%s: %s", name, said)
+		}
+		if now := c.page("/part/states"); now != steps {
+			t.Errorf("%s: there is a step: %s", name, now)
 		}
 	}
 }

@@ -185,7 +185,13 @@ func (s *server) startDrop(w http.ResponseWriter, r *http.Request) {
 	s.dropped(w, r, func(files []string) {
 		first := filepath.Base(files[0])
 		name := strings.TrimSuffix(first, filepath.Ext(first))
-		s.begin(w, name, func(b *jobbook.Book) (problem.List, error) { return b.Take(r.Context(), files) })
+		s.begin(w, name, func(b *jobbook.Book) (problem.List, error) {
+			found, err := b.Take(r.Context(), files)
+			if errors.Is(err, jobbook.ErrNothing) { // which is told where the job is not begun
+				err = nil
+			}
+			return found, err
+		})
 	})
 }
 
@@ -299,6 +305,14 @@ func droppedName(name string, n int) string {
 func (s *server) takeDrop(j *openJob, w http.ResponseWriter, r *http.Request) {
 	s.dropped(w, r, func(files []string) {
 		found, err := j.book.Take(r.Context(), files)
+		if errors.Is(err, jobbook.ErrNothing) {
+			nothing := problem.Problem{What: err.Error(), Cause: "there is no journaling in it"}
+			if len(found) > 0 {
+				nothing.Cause = ""
+			}
+			refusal{Why: sentence(nothing), Problems: findingsOf(found)}.write(w, http.StatusUnprocessableEntity)
+			return
+		}
 		s.taken(j, w, found, err)
 	})
 }
