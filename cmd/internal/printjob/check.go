@@ -18,7 +18,7 @@ func Assign(jobs []*Job, queues []Queue, u measure.Unit) problem.List {
 	add := func(severity problem.Severity, what, cause, hint string) {
 		if !told[what] {
 			told[what] = true
-			problems = append(problems, problem.Problem{Severity: severity, What: what, Cause: cause, Hint: hint})
+			problems = append(problems, problem.Problem{Severity: severity, What: what, Cause: cause, Hint: hint, OnPage: onPage[hint]})
 		}
 	}
 	var names []string
@@ -33,7 +33,7 @@ func Assign(jobs []*Job, queues []Queue, u measure.Unit) problem.List {
 		at := slices.Index(names, name)
 		switch {
 		case len(queues) == 0:
-			add(problem.Error, "this computer has no printer set up", "CUPS has no queue", "add the printer in the settings of the computer, then ask `tuckmark printers`")
+			add(problem.Error, "this computer has no printer set up", "CUPS has no queue", addPrinter)
 			continue
 		case name == "":
 			add(problem.Error, fmt.Sprintf("which queue is the printer “%s”?", j.Printer.Name), "there are: "+printable(strings.Join(names, ", ")),
@@ -49,6 +49,17 @@ func Assign(jobs []*Job, queues []Queue, u measure.Unit) problem.List {
 	return problems
 }
 
+// Hints that name a command, and what they are where nobody types any.
+const (
+	addPrinter   = "add the printer in the settings of the computer, then ask `tuckmark printers`"
+	correctSizes = "correct the printer's measures in tuckmark.yaml (`tuckmark printers --yaml` writes them) and make the PDF again"
+)
+
+var onPage = map[string]string{
+	addPrinter:   "add the printer in the settings of the computer, and load this page again",
+	correctSizes: "correct the printer's measures in tuckmark.yaml and make the PDF anew",
+}
+
 // checkQueue looks whether the job's queue can do what the job asks for.
 func (j *Job) checkQueue(add func(problem.Severity, string, string, string), u measure.Unit) {
 	q := j.Queue
@@ -58,7 +69,7 @@ func (j *Job) checkQueue(add func(problem.Severity, string, string, string), u m
 	}
 	if !q.Pulls(j.Size) {
 		add(problem.Error, fmt.Sprintf("%s pulls no piece of %s (%s)", who, j.Size.About(u), PageWords(j.Pages)), "it pulls "+q.pulls(u),
-			"correct the printer's measures in tuckmark.yaml (`tuckmark printers --yaml` writes them) and make the PDF again")
+			correctSizes)
 	}
 	word := func(what, key, value string, offers []string) {
 		if value != "" && !slices.Contains(offers, value) {

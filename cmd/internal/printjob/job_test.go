@@ -1,6 +1,7 @@
 package printjob
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"testing"
@@ -108,6 +109,14 @@ func TestAssign(t *testing.T) {
 			Types: []string{"stationery", "transparency"}, Qualities: []int{4, 5}, Scalings: []string{"none"}, Margins: [4]int{318, 318, 318, 1270}}
 	}
 	printer := config.Printer{Name: "home", Queue: "Home_Inkjet", Margins: measure.Sides{Left: measure.Inch / 8, Top: measure.Inch / 8, Right: measure.Inch / 8, Bottom: measure.Inch / 2}}
+	noCommand := func(problems problem.List) {
+		t.Helper()
+		for _, p := range problems {
+			if hint := cmp.Or(p.OnPage, p.Hint); strings.Contains(hint, "`") {
+				t.Errorf("a page says %q", hint)
+			}
+		}
+	}
 	for name, c := range map[string]struct {
 		change func(j *Job, q *Queue)
 		want   string // what, cause and hint hold it
@@ -138,12 +147,15 @@ func TestAssign(t *testing.T) {
 		if len(problems) != 1 || (problems[0].Severity == problem.Note) != c.note || !strings.Contains(problems[0].What+problems[0].Cause+problems[0].Hint, c.want) {
 			t.Errorf("%s: %v", name, problems)
 		}
+		noCommand(problems)
 	}
 	if got := Assign([]*Job{{Printer: config.Printer{Name: "home"}}}, []Queue{{Name: "a"}, {Name: "b"}}, measure.In); len(got) != 1 || !strings.Contains(got[0].What, "which queue") {
 		t.Errorf("two queues: %v", got)
 	}
 	if got := Assign([]*Job{{Printer: config.Printer{Name: "home"}}}, nil, measure.In); len(got) != 1 || !strings.Contains(got[0].What, "no printer set up") {
 		t.Errorf("no queue: %v", got)
+	} else {
+		noCommand(got)
 	}
 }
 

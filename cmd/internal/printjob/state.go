@@ -61,7 +61,7 @@ func readProgress(d *Document) (*progress, *problem.Problem) {
 		return p, nil
 	}
 	bad := &problem.Problem{Place: problem.Place{File: p.path}, What: "it cannot be read how far the printing is", Disk: true,
-		Hint: "look which pages are printed, take the file away, and print the others with --page"}
+		Hint: "look which pages are printed, take the file away, and print the others with --page", OnPage: "look which pages are printed, take the file away, and print the others from the PDF itself"}
 	if err != nil {
 		return nil, bad
 	}

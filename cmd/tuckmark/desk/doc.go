@@ -18,13 +18,14 @@
 //
 // # What may come in
 //
-// guard.go stands before everything. The Host must be the address and port that the desk listens on, so that no name that somebody makes lead here
-// is served; what changes anything must say by its Origin that it comes from a page of the desk; a browser must have the cookie. The cookie is given
-// for a secret that is good once, by a page that posts it (enter.js): the secret stands behind the hash of the address, which no browser sends
-// anywhere, and the browser itself is started on a file that only the user can read, since a program's arguments are no secret. A path is a key of
-// one table and nothing else; files are named by their number or title in a list that the desk made. Sizes and rates are limited, and how long a request may take to come. Pages have a policy
-// without inline script and style; pictures of what people typed are outlines in a sandbox. A panic, which is a fault of ours, is told where the request is
-// answered, where the job is laid, and where its files are made (faultOf): the desk goes on, and what was typed is kept.
+// guard.go stands before everything. The Host must be the address and port that the desk listens on, so that no name that somebody makes lead here is
+// served; what changes anything must say by its Origin that it comes from a page of the desk; a browser must have the cookie. The cookie is given for
+// a secret that is good once, by a page that posts it (enter.js): the secret stands behind the hash of the address, which no browser sends anywhere,
+// and the browser itself is started on a file that only the user can read, since a program's arguments are no secret. A path is a key of one table
+// and nothing else; files are named by their number or title in a list that the desk made. Sizes and rates are limited, and how long a request may
+// take to come. Pages have a policy without inline script and style; pictures of what people typed are outlines in a sandbox. A panic, which is a
+// fault of ours, is told where the request is answered, where the job is laid, and where its files are made (faultOf): the desk goes on, and what was
+// typed is kept.
 //
 // # Live
 //

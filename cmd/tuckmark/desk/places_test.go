@@ -51,6 +51,12 @@ func TestInTheWay(t *testing.T) {
 	if status != 409 || strings.Contains(said, "go on from that report") || !strings.Contains(said, "To do: move") {
 		t.Errorf("a report of others: %d %s", status, said)
 	}
+	if err := os.WriteFile(filepath.Join(folder, "a-desk-printing.json"), []byte("{"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if said := c.says("/print", "It cannot be read how far the printing is"); strings.Contains(said, "--page") {
+		t.Error("a command's option is named")
+	}
 }
 
 // TestSlowBodies: who has not entered, and sends what the desk has asked for slower than any browser, does not hold one of its connections for long.
