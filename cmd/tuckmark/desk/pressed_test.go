@@ -2,6 +2,7 @@ package desk
 
 import (
 	"fmt"
+	"path/filepath"
 	"testing"
 
 	"github.com/chromedp/cdproto/input"
@@ -74,6 +75,26 @@ func TestCutOnePress(t *testing.T) {
 		if got := chromium.Eval[int](b, `document.querySelectorAll("#again input:checked").length`); got != n+1 {
 			t.Errorf("%d blocks are pressed after a double click on %s", got, where)
 		}
+	}
+}
+
+// TestSettleOnePress: a double press on what is settled of the blocks that were made ready of an earlier PDF takes that one off the list, and not the next.
+func TestSettleOnePress(t *testing.T) {
+	t.Parallel()
+	r, b := smallPrint(t, "/reprint")
+	codes := blocksOf(t, filepath.Join(r.folder, "j-desk.pdf"))
+	for _, code := range codes[:2] {
+		b.JS(fmt.Sprintf(`desk.send("/print/again", {codes: [%q]})`, code))
+	}
+	b.JS(`desk.send("/print/make", {})`)
+	goTo(t, r, b, "/reprint")
+	until(t, b, `document.querySelectorAll("#before [data-settled]").length === 2`)
+	click(b, "[data-settled]", 1, 2)
+	until(t, b, `document.querySelectorAll("#before [data-settled]").length === 1 && document.activeElement.id === "main"`)
+	click(b, "#before p.row", 1) // where it was
+	goTo(t, r, b, "/reprint")
+	if got := chromium.Eval[string](b, `[...document.querySelectorAll("#before [data-settled]")].map((e) => e.dataset.settled).join()`); got != "j-desk-redo-2.pdf" {
+		t.Errorf("left on the list: %q", got)
 	}
 }
 

@@ -18,9 +18,13 @@
   for (const b of document.querySelectorAll("[data-settled]"))
     b.addEventListener("click", async () => {
       try {
+        b.disabled = true;
         await desk.send("/print/settled", {redo: b.dataset.settled});
-        location.reload();
+        b.closest("p").textContent = "No longer on this list."; // nothing moves to where a second press may come
+        desk.say("taken off the list");
+        document.getElementById("main").focus();
       } catch (e) {
+        b.disabled = false;
         failed(e);
       }
     });
