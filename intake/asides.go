@@ -76,7 +76,7 @@ func remark(text string) bool {
 
 // toOrganiser tells of a title or a text that reads like a remark, or has one in it.
 func (e *entry) toOrganiser(col *Column, text string) {
-	if text = strings.TrimSpace(text); remark(text) || e.onlyStock(text) || len(text) < 12 && strings.ContainsFunc(text, unicode.IsDigit) && !strings.ContainsFunc(text, unicode.IsLetter) {
+	if text = strings.TrimSpace(text); remark(text) || e.onlyStock(text) || onlyNumber.MatchString(text) {
 		e.note(col, fmt.Sprintf("%s is printed as it stands, and reads like a remark", measure.Quote(line(text))), "", "type the text, or leave the block out, if it is one")
 		return
 	}
@@ -86,6 +86,9 @@ func (e *entry) toOrganiser(col *Column, text string) {
 		}
 	}
 }
+
+// onlyNumber matches a text that is a number.
+var onlyNumber = regexp.MustCompile(`^\d[\d.,]{0,10}$`)
 
 // onlyStock reports a text that names a stock and nothing else: on vellum.
 func (e *entry) onlyStock(text string) bool {
