@@ -87,8 +87,8 @@ func (e *entry) toOrganiser(col *Column, text string) {
 	}
 }
 
-// onlyNumber matches a text that is a number.
-var onlyNumber = regexp.MustCompile(`^\d[\d.,]{0,10}$`)
+// onlyNumber matches a text that is a number, and no year.
+var onlyNumber = regexp.MustCompile(`^\d{1,3}$`)
 
 // onlyStock reports a text that names a stock and nothing else: on vellum.
 func (e *entry) onlyStock(text string) bool {
