@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"tuckmark/config/problem"
@@ -251,12 +252,35 @@ func (r *reader) field(before int) (f csvField, closed bool) {
 	return f, true
 }
 
+// marksFit reports a text whose quotation marks stand as such: round words, in pairs, or behind a figure, as inches. In "Ready?""Ready!" they were typed.
+func marksFit(text string) bool {
+	open := false
+	runes := []rune(text)
+	for i, c := range runes {
+		if c != '"' {
+			continue
+		}
+		begins := i == 0 || unicode.IsSpace(runes[i-1]) || strings.ContainsRune("([{-–—/", runes[i-1])
+		ends := i+1 == len(runes) || !unicode.IsLetter(runes[i+1]) && !unicode.IsDigit(runes[i+1])
+		switch {
+		case open && ends && !unicode.IsSpace(runes[i-1]):
+			open = false
+		case !open && begins && i+1 < len(runes) && !unicode.IsSpace(runes[i+1]):
+			open = true
+		case i > 0 && (unicode.IsDigit(runes[i-1]) || strings.ContainsRune("½¼¾⅛⅜⅝⅞", runes[i-1])) && ends:
+		default:
+			return false
+		}
+	}
+	return !open
+}
+
 // typed reports that the quotation mark that a cell between tabs begins with was typed, as a ditto, or in "We" went home: what a spreadsheet copies has
 // such cells as they are, with a tab for each cell, so that the line has as many as the one before, and so has each line that the mark would quote. Otherwise
 // the mark quotes the cell: f is what it quotes then, up to end, and whole whether no rows can have been swallowed by that.
 func (r *reader) typed(f csvField, closed bool, before, end int) (typed, whole bool) {
 	if closed && !f.parted && !f.broken {
-		return r.copied && r.last > 0 && !r.quoting && !f.twice, true // nobody types marks round a text and doubles those in it
+		return r.copied && r.last > 0 && !r.quoting && !(f.twice && marksFit(f.text)), true // nobody types marks round a text and doubles those in it
 	}
 	if closed && r.quoting { // by a program that doubles the marks that are typed
 		return false, true

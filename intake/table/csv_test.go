@@ -308,7 +308,7 @@ func TestLostQuotationMark(t *testing.T) {
 // fewer rows.
 func TestCopied(t *testing.T) {
 	n := longtests.Cases(400, 20000)
-	texts := []string{"Plums in Larvik", `"We" sat on the quay`, `"Yes," she said`, `"All of it"`, `the "old" pier`, `"`, `"so long`, `4"`, `""`, `"Well, well"`, "One line\nand another", "\"Two\"\nlines", "a, b, c", ` "spaced"`, "Pim", "1987", ""}
+	texts := []string{"Plums in Larvik", `"We" sat on the quay`, `"Yes," she said`, `"All of it"`, `the "old" pier`, `"`, `"so long`, `4"`, `""`, `"Well, well"`, `"Ready?""Ready!"`, `"One!""Two!""Three!"`, `"a""b"`, "One line\nand another", "\"Two\"\nlines", "a, b, c", ` "spaced"`, "Pim", "1987", ""}
 	refusals := 0
 	for i := range n {
 		r := rand.New(rand.NewPCG(uint64(i), 51))

@@ -145,9 +145,17 @@ func (j *openJob) readied() (out []readied) {
 	return out
 }
 
+// readNote is what is known of what was made. Where another PDF stands there than the desk has made, by a command, it was made anew: what was made ready before is of an earlier one.
 func (j *openJob) readNote() (n madeNote) {
 	if text, err := save.ReadPlain(j.note()); err != nil || json.Unmarshal(text, &n) != nil {
 		return madeNote{}
+	}
+	if n.Again == "" {
+		return n
+	}
+	if data, err := save.ReadPlain(j.pdf()); err == nil && save.DigestOf(data) != n.PDF {
+		n.Before, n.Took = slices.Concat(n.Before, n.Ready, []string{n.AgainPDF}), true
+		n.Again, n.AgainPDF, n.Ready = "", "", nil
 	}
 	return n
 }

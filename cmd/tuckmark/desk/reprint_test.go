@@ -20,6 +20,7 @@ import (
 	"tuckmark/config/longtests"
 	"tuckmark/config/problem"
 	finished "tuckmark/impose/press"
+	"tuckmark/impose/report"
 )
 
 // blocksOf are the codes of the blocks of a PDF.
@@ -420,6 +421,42 @@ func TestReprintOutlivesMaking(t *testing.T) {
 	c.says("/reprint", "<b>OF-1</b> in <bdi>a-desk-redo.pdf</bdi>", "<b>ZM-1</b> in <bdi>a-desk-redo-2.pdf</bdi>")
 	c.press("/print/again", `{"codes":["MQ-1"]}`) // goes on from that one, and steps over what waits
 	c.says("/reprint", "<b>OF-1</b> in <bdi>a-desk-redo.pdf</bdi>", "<b>ZM-1</b> in <bdi>a-desk-redo-2.pdf</bdi>", "<b>MQ-1</b> in <bdi>a-desk-redo-3.pdf</bdi>")
+}
+
+// TestReprintOfAnothersPDF: where the PDF and its report were made anew outside the desk, blocks are printed once more as they are in these, and what waits is of an
+// earlier one.
+func TestReprintOfAnothersPDF(t *testing.T) {
+	t.Parallel()
+	folder := t.TempDir()
+	if err := os.WriteFile(filepath.Join(folder, "a.csv"), []byte("Name,Journaling,Width,Height\nMara Quill,We walked,4,3\nOdo Fenn,Rain,3,3\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	r := begin(t, folder, Options{printer: (&standIn{}).printer()}, "a.csv")
+	c := enter(t, r)
+	c.press("/print/make", "{}")
+	c.press("/print/again", `{"codes":["OF-1"]}`)
+	note := filepath.Join(folder, ".a-desk", "made.json")
+	before, err := os.ReadFile(note)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c.press("/change", fmt.Sprintf(`{"id":%q,"cells":{"Journaling":"New pier words"}}`, r.rows(t, c)[0]))
+	c.press("/print/make", "{}")
+	if err := os.WriteFile(note, before, 0o600); err != nil { // as if a command had made it, which knows nothing of the note
+		t.Fatal(err)
+	}
+	c.says("/reprint", "of an earlier PDF", "<b>OF-1</b> in <bdi>a-desk-redo.pdf</bdi>")
+	c.press("/print/again", `{"codes":["MQ-1"]}`)
+	c.says("/reprint", "<b>OF-1</b> in <bdi>a-desk-redo.pdf</bdi>", "<b>MQ-1</b> in <bdi>a-desk-redo-2.pdf</bdi>")
+	earlier, found := report.Open(filepath.Join(folder, "a-desk-report-redo-2.xlsx"))
+	if earlier == nil {
+		t.Fatal(found)
+	}
+	settings, _ := config.Load(config.Source{Home: t.TempDir()})
+	blocks, found := earlier.Blocks([]string{"MQ-1"}, settings)
+	if len(blocks) != 1 || blocks[0].Text[0][0].Text != "New pier words" {
+		t.Errorf("what is printed once more is %v %v", blocks, found)
+	}
 }
 
 // TestNotesInAnEarlierReprint: a report of blocks printed once more that somebody has written into does not stand in the way of the next print's: it is kept
