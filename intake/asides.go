@@ -27,17 +27,17 @@ var (
 		`(?:your |type |insert |add )?(?:text|story|journaling|words)? ?here|type here|ask \S+(?: for (?:it|the text|that))?|` +
 		`\S+(?: \S+)?(?:(?:'|’)s got| has| have| knows| is (?:writing|bringing|sending|doing)| will (?:write|bring|send|do|type)| sends| writes)(?: (?:my|the|his|her|our|it|this|text|story|journaling|words))+|` +
 		`(?:the )?(?:same|copy|as|see|like|copied)(?: text)?(?: as| of| on| from| in)?(?: the| my| for)? ?(?:\S+ )?(?:page|p\.?|row|line|tab|sheet|notes?|back|block|no\.?|number)(?:\W.{0,20})?|(?:same|copy)(?: text| one| story| words)?(?: as| of| like)\b.{1,30}|[.…·_\s-]+|` +
-		`(?:done|x|xx|void|wip|placeholder|dummy|test|delete(?: (?:this|the|me))?(?: (?:row|one|line|block))?|(?:see|continued|cont\.?) (?:above|below|over|next)(?: \S+)?|moved to .{1,25}|about \d+ words|\d+ words|(?:my |her |his |our )?(?:own )?hand-?writing|(?:it(?:'|’)?s )?on my (?:phone|computer|laptop)|(?:about |like |as )[A-Z]\S+(?:'|’)s|\d+ ?(?:copies|copy|pt|points?|x)|x ?\d+|(?:print|make it) (?:small|large|big|it|this|twice|bold|in|on|as|\d)\b.{0,20}|leave (?:off|out|it out)|=[A-Z]{1,3}\d{1,5})` +
+		`(?:done|x|xx|void|wip|placeholder|dummy|test|delete(?: (?:this|the|me))?(?: (?:row|one|line|block))?|(?:see|continued|cont\.?) (?:above|below|over|next)(?: \S+)?|moved to (?:the )?(?:row|line|page|tab|sheet|next|other)\b.{0,20}|(?:in )?bold|optional|if it fits|already on (?:the )?page|you choose|reprint|not this one|lines only|text folgt|kein(?:e|en)? (?:text|titel)|(?:bitte )?nicht drucken|leer|ohne(?: text| titel)?|sans (?:texte|titre)|(?:texte )?[àa] venir|ne pas imprimer|(?:sin|geen|senza) (?:texto|t[ií]tulo|tekst|titel|testo|titolo)|no imprimir|niet (?:af)?drukken|non stampare|about \d+ words|\d+ words|(?:my |her |his |our )?(?:own )?hand-?writing|(?:it(?:'|’)?s )?on my (?:phone|computer|laptop)|\d+ ?(?:copies|copy|pt|points?|x)|x ?\d+|(?:print|make it) (?:small|large|big|it|this|twice|bold|in|on|as|\d)\b.{0,20}|leave (?:off|out|it out)|=[A-Z]{1,3}\d{1,5})` +
 		`)[\s\])*.!]*$`)
 	// saysHow matches how a text is wanted, before it or alone: bold: Lake; in red.
-	saysHow = regexp.MustCompile(`(?i)^(?:bold|italics?|underlined?|cent(?:re|er)(?:ed)?|large|small|big|correction|corrected|update|text 1)\s*[:：]`)
+	saysHow = regexp.MustCompile(`(?i)^(?:bold|italics?|underlined?|cent(?:re|er)(?:ed)?|correction|corrected|update|text 1)\s*[:：]`)
 	inInk   = regexp.MustCompile(`(?i)^in (\pL+(?: \pL+)?)$`)
 	// remarkWords are words of a remark about a text, and besideRemarks stand beside them.
 	remarkWords   = wordsOf("send sending sent write writing written handwrite handwritten type typing typed print printed printing email emailed mail text texts journaling copy copied skip blank yet decided unsure undecided omit ignore cancel cancelled needed draft unfinished incomplete")
 	besideRemarks = wordsOf("i ill im you he she we they it this that mine my me his her our their the a an is are be been being am was will would shall should can cant cannot may might must do dont does not no none nothing to for from of on at in by with as if or and but so only just still already sure please pls here there when after before until later soon now again other one ones same first last next all some more monday tuesday wednesday thursday friday saturday sunday tomorrow tonight today week weekend retreat crop party page row line sheet tab back photo photos picture title date names have has had got know knows need needs want wants let ask see use put add bring wait done hand")
 	// begs matches words of asking, ofPrint words about the print, and not of a story, and putIn what stands in brackets within a text.
 	begs    = regexp.MustCompile(`(?i)(?:^|\W)(?:please|pls|plz|bitte|s'il vous pla[iî]t|svp|por favor|per favore)(?:\W|$)`)
-	ofPrint = regexp.MustCompile(`(?i)(?:^|\W)(?:print(?:ed|ing)?|cop(?:y|ies)|font|typeface|bold|italics?|bigger|larger|smaller|as (?:big|small|large) as|in colou?r|capitals|use|leave|keep|blank|space|cent(?:re|er)(?:ed)?|align(?:ed)?|see e-?mail|(?:text|rest) (?:later|follows|to (?:follow|come)))(?:\W|$)`)
+	ofPrint = regexp.MustCompile(`(?i)(?:^|\W)(?:print(?:ed|ing)?|cop(?:y|ies)|font|typeface|bold|italics?|bigger|larger|smaller|as (?:big|small|large) as|in colou?r|capitals|use the|blank|cent(?:red|ered)|align(?:ed)?|see e-?mail|(?:text|rest) (?:later|follows|to (?:follow|come)))(?:\W|$)`)
 	putIn   = regexp.MustCompile(`\([^()]{3,80}\)|\[[^\[\]]{3,80}\]`)
 	// whenDue matches by when somebody wants a block, which is no line of a text; dueWords are words of that, and besideDue stand beside them.
 	whenDue   = regexp.MustCompile(`(?i)^(?:last|first|(?:by|before|due|until|needed)\b.{1,30})$`)
@@ -45,21 +45,34 @@ var (
 	besideDue = wordsOf("no not a as when you i it is be high low very any time in the next this week weekend tonight tomorrow today end of day monday tuesday wednesday thursday friday saturday sunday mon tue wed thu fri sat sun at retreat crop party if")
 	// whereOnPage matches where a block goes; placeWords are words of that, and besidePlaces stand beside them.
 	whereOnPage  = regexp.MustCompile(`(?i)^(?:p(?:age|g)?\.? ?\d+.{0,3}|table \d+|[a-z]?\d{1,3})$`)
-	placeWords   = wordsOf("left right top bottom upper lower middle centre center corner edge side lh rh lhs rhs page pg pages pocket photo photos picture pictures pic pics title text mat layout spread back front")
+	placeWords   = wordsOf("left right top bottom upper lower middle centre center corner edge side lh rh lhs rhs page pg pages pocket photo photos picture pictures pic pics title text mat layout spread back front cover tag oben unten links rechts mitte seite")
 	besidePlaces = wordsOf("half hand under underneath below above beside next to over by of the my on in at near behind inside card tag strip first second last big small large across along and from facing row column with between two three no number l r p")
 	// allPeople matches what stands for everybody in place of a name, and oneself what stands for whoever typed it.
 	allPeople = regexp.MustCompile(`(?i)^(?:everyone|everybody|all|each|all of us|we all|the group|group|each (?:person|of us)|whole group)$`)
-	oneself   = regexp.MustCompile(`(?i)^(?:me|myself|i|us|ourselves|mine|moi|ich|yo|io|ik|self)\W*$`)
+	oneself   = regexp.MustCompile(`(?i)^(?:(?:me|myself|i|us|ourselves|mine|moi|ich|yo|io|ik|self)(?: again)?\W*|(?:me|same(?: as above)?)\s?\(.*)$`)
 	// countOfName matches a number behind a name that may be that of copies: Ana Pell x2.
 	countOfName = regexp.MustCompile(`(?i)(?:^|\s)(?:[x×]\s?\d{1,3}|\d{1,3}\s?[x×]|\(\s?[x×]?\s?\d{1,3}\s?[x×]?\s?\)|\(?\d{1,3} (?:copies|copy|times|pcs|pieces)\)?|twice|\(twice\))$`)
 )
+
+// mostAsides is how many of these are told one by one: who has more of them means something else with a column, and reads none.
+const mostAsides = 5_000
+
+// noteAside is note for these.
+func (e *entry) noteAside(col *Column, what, cause, hint string) {
+	switch e.asides++; {
+	case e.asides <= mostAsides:
+		e.note(col, what, cause, hint)
+	case e.asides == mostAsides+1:
+		e.note(col, "here and below, cells that read like remarks or doubts are not told any more", fmt.Sprintf("there are more than %d of them", mostAsides), "look at the headings: a column may be for something else")
+	}
+}
 
 // remark reports a whole text that reads like a remark.
 func remark(text string) bool {
 	if len(text) > 82 {
 		return false
 	}
-	if text != "" && putIn.FindString(text) == text || begs.MatchString(text) && ofPrint.MatchString(text) || toPrinter.MatchString(text) || onlyOf(text, remarkWords, besideRemarks) {
+	if text != "" && putIn.FindString(text) == text && strings.ContainsFunc(text, unicode.IsLetter) || begs.MatchString(text) && ofPrint.MatchString(text) || toPrinter.MatchString(text) || onlyOf(text, remarkWords, besideRemarks) {
 		return true
 	}
 	if m := inInk.FindStringSubmatch(text); m != nil {
@@ -77,12 +90,12 @@ func remark(text string) bool {
 // toOrganiser tells of a title or a text that reads like a remark, or has one in it.
 func (e *entry) toOrganiser(col *Column, text string) {
 	if text = strings.TrimSpace(text); remark(text) || e.onlyStock(text) || onlyNumber.MatchString(text) {
-		e.note(col, fmt.Sprintf("%s is printed as it stands, and reads like a remark", measure.Quote(line(text))), "", "type the text, or leave the block out, if it is one")
+		e.noteAside(col, fmt.Sprintf("%s is printed as it stands, and reads like a remark", measure.Quote(line(text))), "", "type the text, or leave the block out, if it is one")
 		return
 	}
 	for _, part := range putIn.FindAllString(text, 9) {
 		if begs.MatchString(part) || ofPrint.MatchString(part) {
-			e.note(col, fmt.Sprintf("%s is printed as it stands, and reads like a remark", measure.Quote(line(part))), "", "take it out of the text, if it is one")
+			e.noteAside(col, fmt.Sprintf("%s is printed as it stands, and reads like a remark", measure.Quote(line(part))), "", "take it out of the text, if it is one")
 		}
 	}
 }
@@ -107,7 +120,8 @@ func (e *entry) misread(col *Column, text string) {
 }
 
 // otherCode matches UTF-8 that was read as Windows-1252.
-var otherCode = regexp.MustCompile(`Ã[\x{80}-\x{BF}€‚ƒ„…†‡ˆ‰Š‹ŒŽ‘’“”•–—˜™š›œžŸ]|â€[\x{80}-\x{BF}œ™“”˜¦¢]|Â[\x{A0}-\x{BF}]`)
+var otherCode = regexp.MustCompile(`Ã[\x{80}-\x{BF}€‚ƒ„†‡ˆ‰Š‹ŒŽ˜™š›œžŸ]|â(?:€[\x{80}-\x{BF}œ™“”˜¦¢]|‚¬|†[’‘“”]|œ[“”…¨]|[\x{9D}]¤)|â¤|Â[\x{A0}-\x{BF}]|ðŸ|Å[“‚›¡„]|(?:[ÐÑ][\x{80}-\x{BF}€‚ƒ„…†‡ˆ‰Š‹Œ]){2}|(?:[ÎÏ][\x{80}-\x{BF}€‚ƒ„…†‡ˆ‰Š‹Œ]){2}` + // and as Mac OS Roman, and as code page 850
+	`|√[©®ßºº†¥§¶±°¢£¨ªºµ∂∫]|‚Ä[ôòúù¶ìîî]|├[®©¼ñÂÑí│á¡ó]`)
 
 // onlyOf reports a text of words that are all in one of two lists, or are numbers, and at least one of which is in the first.
 func onlyOf(text string, list, beside map[string]bool) (certain bool) {
@@ -126,8 +140,8 @@ func (e *entry) noLine(m meaning, col *Column, text string) {
 		return
 	}
 	switch {
-	case m == asWhere && (whereOnPage.MatchString(text) || onlyOf(text, placeWords, besidePlaces)), m == asWhen && (whenDue.MatchString(text) || onlyOf(text, dueWords, besideDue)), strings.HasSuffix(text, "?"), remark(text):
-		e.note(col, fmt.Sprintf("%s is printed in the line below the text", measure.Quote(text)), fmt.Sprintf("the column %s is taken for %s", measure.Quote(col.Heading), m), "if it is for the page or for you, give the column another heading, as Note")
+	case m == asWhere && (whereOnPage.MatchString(text) || onlyOf(text, placeWords, besidePlaces)), m == asWhen && (whenDue.MatchString(text) || onlyOf(text, dueWords, besideDue)), strings.HasSuffix(text, "?"), remark(text), toSeeCells.MatchString(text), strings.EqualFold(text, "same place"):
+		e.noteAside(col, fmt.Sprintf("%s is printed in the line below the text", measure.Quote(text)), fmt.Sprintf("the column %s is taken for %s", measure.Quote(col.Heading), m), "if it is for the page or for you, give the column another heading, as Note")
 	}
 }
 
@@ -139,13 +153,13 @@ func (e *entry) pageOrStock(b *Block) {
 	if len(words) == 0 || c != nil || !slices.ContainsFunc(e.settings.Stocks, func(s config.Stock) bool { return allIn(words, strings.Fields(plainLetters(s.Name))) }) {
 		return
 	}
-	e.note(col, fmt.Sprintf("the page is called %s, like a stock, and the block is printed on %s", measure.Quote(b.Page), b.Stock), fmt.Sprintf("the column %s is taken for Page", measure.Quote(col.Heading)), "if it is the stock, head the column Stock")
+	e.noteAside(col, fmt.Sprintf("the page is called %s, like a stock, and the block is printed on %s", measure.Quote(b.Page), b.Stock), fmt.Sprintf("the column %s is taken for Page", measure.Quote(col.Heading)), "if it is the stock, head the column Stock")
 }
 
 // doubted tells of a question mark behind what a cell says, which is taken for sure.
 func (e *entry) doubted(col *Column, text string) {
 	if strings.Contains(text, "?") {
-		e.note(col, fmt.Sprintf("%s is taken as if it had no question mark", measure.Quote(line(text))), "", "ask, and take the question mark away")
+		e.noteAside(col, fmt.Sprintf("%s is taken as if it had no question mark", measure.Quote(line(text))), "", "ask, and take the question mark away")
 	}
 }
 
@@ -159,15 +173,32 @@ func oddSigns(text, name string) bool {
 }
 
 // denials are words that say no of what stands behind them, in the languages that headings are known in.
-var denials = wordsOf("not no without except never non nothing avoid skip kein keine keinen nicht ohne pas sans aucun sin senza niet geen zonder isnt dont instead")
+var denials = wordsOf("not no without except never non nothing avoid skip kein keine keinen nicht ohne pas sans aucun sin senza niet geen zonder isnt dont instead but than other wont")
 
 // denied reports a denial before a word of a stock: please no vellum.
 func denied(words []string, all []stockName) bool {
-	no := slices.IndexFunc(words, func(w string) bool { return denials[w] })
-	return no >= 0 && slices.ContainsFunc(all, func(t stockName) bool {
-		return !slices.Contains(t.words, words[no]) && slices.ContainsFunc(words[no+1:], func(w string) bool { return allIn([]string{w}, t.words) })
-	})
+	names := func(w string) bool {
+		return slices.ContainsFunc(all, func(t stockName) bool { return allIn([]string{w}, t.words) })
+	}
+	said := false // a stock
+	for i, w := range words {
+		said = said || names(w)
+		if !denials[w] || names(w) {
+			continue
+		}
+		next := i + 1
+		for next < len(words) && besideDenials[words[next]] {
+			next++
+		}
+		if next == len(words) && said || next < len(words) && names(words[next]) {
+			return true
+		}
+	}
+	return false
 }
+
+// besideDenials stand between a denial and what it denies, or behind it.
+var besideDenials = wordsOf("on the a any please in of thanks thank you do to be it print der die das auf bitte le la les du sur el los")
 
 // muchShorter tells of the few texts of a table that have a word or some, and no end of a sentence, where the others are long and have one: a remark may be
 // among them, in whatever language.

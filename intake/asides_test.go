@@ -51,7 +51,7 @@ func TestSaidToThePrinter(t *testing.T) {
 // TestRemarksAreTold: a remark that is a title, or in the brackets of a text, or one of many ways to say that there is none.
 func TestRemarksAreTold(t *testing.T) {
 	told := func(said string) bool { return strings.Contains(said, "reads like a remark") }
-	for _, text := range []string{"Same as Ana", "I'll hand-write it", "I’ll write it by hand", "photo only", "Just the title", "blank please", "nothing yet", "None for this page", "no text here please", "(Ana has my text)", "Bea is writing mine", "Will type it at the retreat", "to be sent by Friday", "[see my e-mail]", "(my sister's page)", "Not sure yet", "copy of the first one", "Photo goes here", "in capitals please", "please use the long one", "delete this row", "done", "x", "see below", "placeholder", "wip", "void", "moved to row 5", "continued below", "vellum", "on vellum", "about 40 words", "on my phone", "own handwriting", "2 copies", "print small", "18 pt", "in dark blue", "CORRECTION: Late ferry again", "bold: Lake", "=B2", "12"} {
+	for _, text := range []string{"Same as Ana", "I'll hand-write it", "I’ll write it by hand", "photo only", "Just the title", "blank please", "nothing yet", "None for this page", "no text here please", "(Ana has my text)", "Bea is writing mine", "Will type it at the retreat", "to be sent by Friday", "[see my e-mail]", "(my sister's page)", "Not sure yet", "copy of the first one", "Photo goes here", "in capitals please", "please use the long one", "delete this row", "done", "x", "see below", "placeholder", "wip", "void", "moved to row 5", "continued below", "vellum", "on vellum", "about 40 words", "on my phone", "own handwriting", "2 copies", "print small", "18 pt", "in dark blue", "CORRECTION: Late ferry again", "bold: Lake", "=B2", "12", "in bold", "if it fits", "kein Text", "nicht drucken", "sans texte", "à venir", "sin texto", "geen tekst", "Text folgt"} {
 		for _, row := range []string{"Name,Text,Space\nAda Lind,\"" + text + "\",4 x 2 in\n", "Name,Title,Text,Space\nAda Lind,\"" + text + "\",In May we rowed,4 x 2 in\n"} {
 			if job, said := readTables(t, nil, "a.csv", row); !told(said) && !strings.Contains(said, "there is no text but") && !strings.Contains(said, "is taken for nothing") || len(job.Blocks)+len(job.Held) != 1 {
 				t.Errorf("%s: %v\n%s", row, job.Blocks, said)
@@ -63,7 +63,7 @@ func TestRemarksAreTold(t *testing.T) {
 			t.Errorf("%s:\n%s", text, said)
 		}
 	}
-	for _, text := range []string{"One more, please", "She rang (twice) and ran", "The photographer fell in", "Nothing beats a lake (or two)", "Nobody sent me a card", "She writes the best letters", "Samesies, all of us", "None of us could swim", "Blankets for everyone", "Please come in", "Bring it on!", "Do it again", "Ready or not", "See you later", "In blue and gold", "Print of a paw", "Vellum days", "Done and dusted at last", "Testing the water", "Void of sense", "1962", "Waiting for you", "Follow me", "To be or not to be", "Nothing to it"} {
+	for _, text := range []string{"One more, please", "She rang (twice) and ran", "The photographer fell in", "Nothing beats a lake (or two)", "Nobody sent me a card", "She writes the best letters", "Samesies, all of us", "None of us could swim", "Blankets for everyone", "Please come in", "Bring it on!", "Do it again", "Ready or not", "See you later", "In blue and gold", "Print of a paw", "Vellum days", "Moved to Oslo", "(1999)", "Please leave your shoes at the door", "Small: the cake", "Like Grandma's", "We met Bo (left) and Cy (centre).", "Done and dusted at last", "Testing the water", "Void of sense", "1962", "Waiting for you", "Follow me", "To be or not to be", "Nothing to it"} {
 		if _, said := readTables(t, nil, "a.csv", "Name,Text,Space\nAda Lind,\""+text+"\",4 x 2 in\n"); told(said) {
 			t.Errorf("%s:\n%s", text, said)
 		}
@@ -73,8 +73,8 @@ func TestRemarksAreTold(t *testing.T) {
 // TestNoLineOfText: words of places on a page and of terms, in whatever order, below Where and When.
 func TestNoLineOfText(t *testing.T) {
 	for column, cells := range map[string][2][]string{
-		"Where": {{"LH side", "page 3 bottom", "back of page 3", "pocket 3", "under the left photo", "bottom right-hand corner", "3 (left)", "next to photo 2", "Oslo?"}, {"Left Bank", "Back home", "Lake Varn, north side", "Under the pier", "Top of the hill", "The Red Page"}},
-		"When":  {{"ASAP please", "for Friday", "no rush", "when you can", "as soon as possible", "not yet", "before the retreat", "2019?"}, {"Next week, 1987", "Tuesday", "May 3", "3 May 2019", "Forever", "The week of the storm", "When I was ten"}},
+		"Where": {{"LH side", "page 3 bottom", "back of page 3", "pocket 3", "under the left photo", "bottom right-hand corner", "3 (left)", "next to photo 2", "Oslo?", "inside cover", "on the tag", "oben links", "see photo", "same place"}, {"-", "?", "none", "x", "Left Bank", "Back home", "Lake Varn, north side", "Under the pier", "Top of the hill", "The Red Page"}},
+		"When":  {{"ASAP please", "not sure yet", "for Friday", "no rush", "when you can", "as soon as possible", "not yet", "before the retreat", "2019?"}, {"Next week, 1987", "Tuesday", "May 3", "3 May 2019", "Forever", "The week of the storm", "When I was ten"}},
 	} {
 		for i, list := range cells {
 			for _, cell := range list {
@@ -98,8 +98,13 @@ func TestDoubtsAreTold(t *testing.T) {
 			t.Errorf("%s:\n%s", cell, said)
 		}
 	}
-	for _, cell := range []string{"not vellum", "no vellum please", "please, no vellum!", "anything but not vellum", "vellum, not the clear sticker", "kein vellum", "cardstock without vellum"} {
+	for _, cell := range []string{"not vellum", "no vellum please", "please, no vellum!", "anything but not vellum", "vellum, not the clear sticker", "kein vellum", "cardstock without vellum", "anything but vellum", "other than vellum", "rather than vellum", "vellum: no", "vellum - no thanks", "vellum won't do"} {
 		if job, said := readTables(t, nil, "a.csv", "Name,Text,Space,Stock\nAda Lind,In May,4 x 2 in,\""+cell+"\"\n"); len(job.Blocks) != 0 || !strings.Contains(said, "there is no stock") {
+			t.Errorf("%s: %v\n%s", cell, job.Blocks, said)
+		}
+	}
+	for _, cell := range []string{"No. 2 vellum", "non-glossy cardstock", "not too thick cardstock", "nicht zu dicker cardstock", "no-tear vellum", "no preference, vellum", "vellum (matte)", "cardstock, not too thick", "plain paper, no lines"} {
+		if job, said := readTables(t, nil, "a.csv", "Name,Text,Space,Stock\nAda Lind,In May,4 x 2 in,\""+cell+"\"\n"); len(job.Blocks) != 1 || !strings.Contains(said, "is taken for") {
 			t.Errorf("%s: %v\n%s", cell, job.Blocks, said)
 		}
 	}
@@ -126,7 +131,7 @@ func TestDoubtsAreTold(t *testing.T) {
 
 // TestNamesThatMayBeOne: what is written with a number, an address or first letters beside a name that has none is told.
 func TestNamesThatMayBeOne(t *testing.T) {
-	for _, pair := range [][2]string{{"Ana Pell", "A. Pell"}, {"Ana Pell", "Ana P."}, {"Ana Pell", "Ms Ana Pell"}, {"Ana Pell", "for Ana Pell"}, {"Ana Pell 2", "Ana Pell"}, {"Ana Pell", "Ana Pell x2"}, {"Mrs Lund", "Lund"}} {
+	for _, pair := range [][2]string{{"Ana Pell", "A. Pell"}, {"Ana Pell", "Ana P."}, {"Ana Pell", "Ms Ana Pell"}, {"Ana Pell", "for Ana Pell"}, {"Ana Pell 2", "Ana Pell"}, {"Ana Pell", "Ana Pell x2"}, {"Mrs Lund", "Lund"}, {"Ana Pell", "Ana Pel"}, {"Ana Pell", "1. Ana Pell"}, {"Ana Pell", "Ana Maria Pell"}} {
 		for _, names := range [][2]string{pair, {pair[1], pair[0]}} {
 			if _, said := readTables(t, nil, "a.csv", "Name,Text,Space\n"+names[0]+",In May,4 x 2 in\n"+names[1]+",In June,4 x 2 in\n"); !strings.Contains(said, "are kept apart") {
 				t.Errorf("%v:\n%s", names, said)
@@ -138,7 +143,7 @@ func TestNamesThatMayBeOne(t *testing.T) {
 			t.Errorf("%v:\n%s", names, said)
 		}
 	}
-	for name, told := range map[string]string{"Ana Pell x2": "taken for a name as a whole", "Ana Pell (2)": "taken for a name as a whole", "Ana Pell, 3 copies": "taken for a name as a whole", "me": "taken for the name of a person", "Myself!": "taken for the name of a person"} {
+	for name, told := range map[string]string{"Ana Pell x2": "taken for a name as a whole", "Ana Pell (2)": "taken for a name as a whole", "Ana Pell, 3 copies": "taken for a name as a whole", "me": "taken for the name of a person", "Myself!": "taken for the name of a person", "me again": "taken for the name of a person", "me (Ana)": "taken for the name of a person", "Same (Ana Pell)": "taken for the name of a person"} {
 		if _, said := readTables(t, nil, "a.csv", "Name,Text,Space\n\""+name+"\",In May,4 x 2 in\n"); !strings.Contains(said, told) {
 			t.Errorf("%s:\n%s", name, said)
 		}
@@ -178,6 +183,20 @@ func TestStocksOfLikeNames(t *testing.T) {
 			t.Errorf("%s: %s, want %s", text, got, want)
 		}
 	}
+	heavy.Name = "vellum+"
+	s.Stocks = append(s.Stocks, heavy)
+	if stock, sure, ok, _ := findStock("vellum+", s); !ok || !sure || stock.Name != "vellum+" {
+		t.Errorf("vellum+ is %q", stock.Name)
+	}
+	s.Stocks = s.Stocks[:len(s.Stocks)-1]
+	for _, name := range []string{"A4 80g", "A4 160g"} {
+		heavy.Name = name
+		s.Stocks = append(s.Stocks, heavy)
+	}
+	if stock, _, ok, _ := findStock("A4 180g", s); ok {
+		t.Errorf("A4 180g is %q", stock.Name)
+	}
+	s.Stocks = s.Stocks[:len(s.Stocks)-2]
 	for i := range 300 {
 		heavy.Name = fmt.Sprintf("paper number %d", i)
 		s.Stocks = append(s.Stocks, heavy)
@@ -194,5 +213,13 @@ func TestStocksOfLikeNames(t *testing.T) {
 	}
 	if list := (&entry{builder: b}).listOfStocks(); len(list) > 500 || !strings.HasSuffix(list, "and 285 more") {
 		t.Error(list)
+	}
+}
+
+// TestVeryManyAsides: where nearly every cell reads like a doubt, the first thousands are told, and that there are more.
+func TestVeryManyAsides(t *testing.T) {
+	_, said := readTables(t, nil, "a.csv", "Name,Text,Space\n"+strings.Repeat("Ada?,In May,4 x 2 in\n", mostAsides+50))
+	if n := strings.Count(said, "no question mark"); n != mostAsides || strings.Count(said, "are not told any more") != 1 {
+		t.Errorf("%d are told", n)
 	}
 }

@@ -181,12 +181,14 @@ func (o *owners) like(w *owner) (other *owner, why string) {
 			short, long = long, short
 		}
 		switch {
-		case utf8.RuneCountInString(a) >= 7 && config.EditDistance(a, key(other.name)) == 1 && !strings.ContainsAny(a, "0123456789"): // Guest 12 and Guest 13
+		case max(utf8.RuneCountInString(a), utf8.RuneCountInString(key(other.name))) >= 7 && config.EditDistance(a, key(other.name)) == 1 && digitsOf(a) == "" && digitsOf(key(other.name)) == "": // Guest 12 and Guest 13
 			return other, "the names differ by one letter"
 		case len(short) > 0 && len(short) < len(long) && slices.Equal(short, long[:len(short)]):
 			return other, "one name begins like the other"
 		case len(words) > 1 && slices.Equal(slices.Sorted(slices.Values(words)), slices.Sorted(slices.Values(others))), len(words) == 1 && slices.Equal(words, others):
 			return other, "the names have the same words"
+		case len(short) > 1 && len(long) > len(short) && short[0] == long[0] && short[len(short)-1] == long[len(long)-1]:
+			return other, "one name has more words between"
 		case shortened(words, others):
 			return other, "one name may be the other, shortened"
 		}
@@ -197,7 +199,7 @@ func (o *owners) like(w *owner) (other *owner, why string) {
 // unaddressed are the words of a name without those that people are addressed by, and "for", before it.
 func unaddressed(name string) []string {
 	words := strings.Fields(plainLetters(name))
-	for len(words) > 1 && (words[0] == "for" || slices.Contains(ofAddress, words[0])) {
+	for len(words) > 1 && (words[0] == "for" || digitsOf(words[0]) == words[0] || slices.Contains(ofAddress, words[0])) {
 		words = words[1:]
 	}
 	return words

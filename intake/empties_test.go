@@ -180,7 +180,7 @@ func TestMergedOverBlocks(t *testing.T) {
 
 // TestLaidAside: a sheet whose name says that it may not be of this print is read, and told.
 func TestLaidAside(t *testing.T) {
-	for name, told := range map[string]bool{"Do not print": true, "Printed already": true, "Texts (old)": true, "Copy of Texts": true, "Waiting list": true, "Draft": true, "Saturday": false, "Texts": false, "Old Mill weekend": true, "Golden": false} {
+	for name, told := range map[string]bool{"Do not print": true, "Printed already": true, "Texts (old)": true, "Copy of Texts": true, "Waiting list": true, "Draft": true, "Ignore": true, "On hold": true, "Not used": true, "Next time": true, "nicht drucken": true, "Saturday": false, "Texts": false, "Old Mill weekend": true, "Golden": false} {
 		data := intaketest.Saved(t, func(f *excelize.File) {
 			intaketest.Put(t, f, "Sheet1", []any{"Name", "Text", "Space"}, []any{"Ada Lind", "In May", "4 x 2 in"})
 			if err := f.SetSheetName("Sheet1", name); err != nil {

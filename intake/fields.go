@@ -106,8 +106,9 @@ func (e *entry) owner(b *Block) {
 		return
 	}
 	e.quotedMail(col, name)
+	e.misread(col, name)
 	if !strings.ContainsFunc(name, unicode.IsLetter) {
-		e.note(col, fmt.Sprintf("%s is taken for the name of a person", measure.Quote(name)), "there is no letter in it", "type the name, or delete the row if it is none of a block")
+		e.noteAside(col, fmt.Sprintf("%s is taken for the name of a person", measure.Quote(name)), "there is no letter in it", "type the name, or delete the row if it is none of a block")
 	}
 	switch c, _ := e.cell(asJournaling); {
 	case aSum(name) && (c == nil || aNumber(c)):
@@ -141,6 +142,10 @@ func (e *entry) owner(b *Block) {
 // page reads for which page the block is.
 func (e *entry) page(b *Block) {
 	b.Page = e.oneLine(asPage, mostLine)
+	if b.Page != "" {
+		_, col := e.cell(asPage)
+		e.misread(col, b.Page)
+	}
 	if c, col := e.cell(asPage); c != nil && c.Kind == table.Date {
 		if sizes := c.Moment().Sizes(); len(sizes) > 0 {
 			e.note(col, fmt.Sprintf("the page became a date: %s", c.Text),
@@ -160,6 +165,7 @@ func (e *entry) quotedMail(col *Column, text string) {
 // text reads the journaling.
 func (e *entry) text(b *Block) {
 	c, col := e.cell(asJournaling)
+	wrong := len(e.wrong)
 	switch {
 	case c == nil:
 		e.noText(col)
@@ -186,7 +192,8 @@ func (e *entry) text(b *Block) {
 		}
 		if what := elsewhere(flat(b.Text)); what != "" {
 			e.fail(col, "there is no text but "+what, "only what is typed in the cell can be printed", "type the text itself")
-		} else {
+		}
+		if len(e.wrong) == wrong {
 			e.toOrganiser(col, flat(b.Text))
 		}
 	}
@@ -212,10 +219,12 @@ func (e *entry) closing(b *Block) {
 		if w := e.oneLine(m, mostLine); w != "" {
 			end = append(end, w)
 			b.EndIn = append(b.EndIn, m.String())
+			_, col := e.cell(m)
+			e.misread(col, w)
+			e.noLine(m, col, w)
 		}
 		if c, col := e.cell(m); c != nil {
 			e.placeholder(col, c.Text)
-			e.noLine(m, col, line(c.Text))
 		}
 	}
 	b.End = strings.Join(end, EndSign)

@@ -20,11 +20,12 @@ var (
 	saysNoMore = wordsOf("big large how should as read reads appear appears exactly write written below above here into put tell us fill filled down each every all any many there per row cell free choose pick select list listed see sample samples example examples " +
 		"ex ie maximum characters letters about if needed known applicable possible necessary wanted will can may have has with for to in on at by from or that this these those which who whom whose block blocks people person everyone please thanks thank so we i me us " +
 		"give given get gets go goes use used just only also same different other another new usual standard normal preferred preference favourite favorite choice option options details info information number no nr num total measured measure measurement actual exact real " +
+		"dein deine deinen deinem ihr ihre euer eure ton votre vos tu su sus il tuo je jouw uw final typed written paste no more than available journal window shows show its twice english german french spanish italian dutch polish language " +
 		"leer wie oben wenn falls sonst gleich andere anders und oder fur der die das vide sinon comme si et ou pour le la les vacio igual y o para el los vuoto come e per il leeg zelfde als en of voor de het")
 	// ofTexts stand in the headings of texts and lines as well.
 	ofTexts = wordsOf("page pages photo photos picture pictures album book layout scrapbook event day trip story stories label labels note line lines short long caption bottom top beginning end question answer main full")
 	// ofNames stand in the headings of names as well.
-	ofNames = wordsOf("last first middle family given name names badge back sort sorted envelope table member attendee attendees participants scrappers crafter")
+	ofNames = wordsOf("album owner cropper initials last first middle family given name names badge back sort sorted envelope table member attendee attendees participants scrappers crafter")
 	// beside are the sides of a block, and which of them a tuck has by itself.
 	beside = wordsOf("left right bottom side sides top")
 )
@@ -81,16 +82,16 @@ func (s *Sheet) noteFurther(c *Column, words []string) {
 // asksToPrint reports a heading that asks whether, or how often, a block is printed.
 func asksToPrint(heading string) bool {
 	words := strings.Fields(plainLetters(heading))
-	return len(words) > 0 && len(words) < 8 && !asksOther[words[0]] && slices.ContainsFunc(words, func(w string) bool { return ofPrinting[w] })
+	return len(words) > 0 && len(words) < 6 && !asksOther[words[0]] && slices.ContainsFunc(words, func(w string) bool { return ofPrinting[w] })
 }
 
 // asksOther begins questions of something else: What should we print?
 var asksOther = wordsOf("what which where who whom")
 
-var ofPrinting = wordsOf("print printing skip cancel cancelled canceled withdrawn omit include twice drucken imprimer")
+var ofPrinting = wordsOf("print printing printed skip cancel cancelled canceled withdrawn omit include twice delete drop leave reprint hold wanted use drucken imprimer imprimir")
 
 // nameSaid matches what the name of a worksheet may say of its blocks.
-var nameSaid = regexp.MustCompile(`(?i)\b(?:\d+|two|three|four|five) ?(?:copies|x)\b|\bx ?\d+\b|\btwice\b|\bmirror(?:ed)?\b`)
+var nameSaid = regexp.MustCompile(`(?i)\b(?:\d+|two|three|four|five) ?(?:copies|x|each|of each)\b|\bx ?\d+\b|\bcopies ?\d+\b|\b(?:twice|double)\b|\bmirror(?:ed)?\b`)
 
 // noteNameSaid tells of a worksheet whose name says a page, a number of copies or an ink that no column does.
 func (s *Sheet) noteNameSaid() {
@@ -99,12 +100,14 @@ func (s *Sheet) noteNameSaid() {
 	}
 	var as meaning
 	name := strings.TrimSpace(s.Name)
-	_, ink := config.KnownColour(strings.TrimSpace(strings.TrimSuffix(strings.ToLower(name), " ink")))
+	_, ink := config.KnownColour(strings.TrimPrefix(strings.TrimSpace(strings.TrimSuffix(strings.ToLower(name), " ink")), "in "))
 	switch {
 	case nameSaid.MatchString(name):
 		as = asCopies
 	case onPage.MatchString(name):
 		as = asPage
+	case strings.EqualFold(name, "no tuck"):
+		as = asTuck
 	case ink, strings.HasSuffix(strings.ToLower(name), " ink"):
 		as = asInk
 	default:
@@ -116,4 +119,4 @@ func (s *Sheet) noteNameSaid() {
 }
 
 // onPage matches the name of a worksheet that is a page's.
-var onPage = regexp.MustCompile(`(?i)^(?:pages?|layout|spread) ?\d+$`)
+var onPage = regexp.MustCompile(`(?i)^(?:pages?|pg?\.?|layout|spread) ?\d+(?: ?[-–] ?\d+)?$`)

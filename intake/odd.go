@@ -64,6 +64,9 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 		case c.lengthFirst && (c.as == asSpace || c.as == asWidth):
 			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the length in the column %s is taken for the height, and comes first", measure.Quote(c.Heading)), "",
 				"if it is the width, name it so: Space (w x h)")
+		case c.as == asHeight && c.set == 0 && slices.Contains(strings.Fields(plainLetters(c.Heading)), "length") && slices.ContainsFunc(s.Columns[i+1:], func(o Column) bool { return o.as == asWidth && !o.Double }):
+			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the length in the column %s is taken for the height, and comes first", measure.Quote(c.Heading)), "",
+				"if it is the width, name the columns Width and Height")
 		case addressed != "":
 			s.problems.Add(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s would be printed above the texts, and says how people are addressed: %s", measure.Quote(c.Heading), measure.Quote(addressed)), "",
 				fmt.Sprintf("if it is not for the print, say so: --column \"%[1]s=nothing\"; else --column \"%[1]s=Title\"", c.Heading))

@@ -240,7 +240,7 @@ func bareMeasure(text string) string {
 
 var (
 	kept     = regexp.MustCompile(`^="([^"]*)"$`)
-	minus    = regexp.MustCompile(`(\d)(?:\s+[-–]\s*|\s*−\s*)(\d+/\d+)`)
+	minus    = regexp.MustCompile(`(\d)(?:\s+[-–—]\s*|[-–—]\s+|\s*−\s*)(\d+/\d+)`)
 	improper = regexp.MustCompile(`(?i)(?:^|[^0-9/⁄. ] *)([0-9]+)[/⁄]([0-9]+)`)
 )
 

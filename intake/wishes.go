@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
@@ -267,6 +268,11 @@ func (b *builder) findStock(name string) foundStock {
 func stockOf(text string, all []stockName, seek bool) (stock config.Stock, sure, ok bool, near string) {
 	typed := key(text)
 	for _, t := range all {
+		if strings.EqualFold(strings.TrimSpace(text), t.Name) {
+			return *t.Stock, true, true, ""
+		}
+	}
+	for _, t := range all {
 		if t.key == typed || t.key == typed+"s" || t.key+"s" == typed {
 			return *t.Stock, !oddSigns(text, t.Name), true, ""
 		}
@@ -301,10 +307,20 @@ func stockOf(text string, all []stockName, seek bool) (stock config.Stock, sure,
 	switch {
 	case len(found) == 1 && (apart > 2 || meant == found[0]): // else vellum hevy would be vellum, beside a vellum heavy
 		return *found[0], false, true, ""
-	case len(found) == 0 && apart == 1 && len(typed) > 3:
+	case len(found) == 0 && apart == 1 && len(typed) > 3 && digitsOf(typed) == digitsOf(key(near)): // A4 180 g is not A4 80 g
 		return *meant, false, true, ""
 	}
 	return config.Stock{}, false, false, near
+}
+
+// digitsOf are the digits in a text.
+func digitsOf(text string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsDigit(r) {
+			return r
+		}
+		return -1
+	}, text)
 }
 
 // allIn reports whether all of a are in b, but for plurals.
