@@ -83,13 +83,15 @@ type named struct {
 // all are the codes that are meant.
 func (n *named) all() []string { return append(n.between, n.code) }
 
-// hyphened is a line that begins with codes, with the hyphens that they lack.
-func (r *reading) hyphened(line string) string {
+// hyphened is a line that begins with codes, with the hyphens that they lack. Within a text that is given, "at 2 and 3: we woke" is of the text.
+func (r *reading) hyphened(line string, within bool) string {
 	if m := looseForm.FindStringSubmatch(line); m != nil && r.known[codeOf(m[2], m[3])] {
 		return m[1] + codeOf(m[2], m[3]) + m[4] + line[len(m[0]):]
 	}
 	m := looseForms.FindStringSubmatch(line)
-	if m == nil {
+	if m == nil && within {
+		return line
+	} else if m == nil {
 		return r.hyphenedFirst(line)
 	}
 	all := true

@@ -71,3 +71,20 @@ func TestRangesWithoutHyphens(t *testing.T) {
 		}
 	}
 }
+
+// TestTextsStayAsTheyAre: what goes on with a text, or with a wish, is never rewritten, though it looks like codes without their hyphens.
+func TestTextsStayAsTheyAre(t *testing.T) {
+	for _, line := range []string{"am 2 and 3: the whole town woke", "am 2, 3: the whole town woke", "am 2 and 3 ok with us", "am1 to 3: rain", "am 2 and 3 change trains", "am 2, bo 1 and plums", "am2 larger", "am 2 and 3 need plums", "am3 not ok"} {
+		text := "BO-1 1234abcd text: We walked over the water¶\n" + line + " ¶¶\nBO-2 ok"
+		list, problems := ReadAnswers("a.txt", []byte(text), moss)
+		if len(list) != 2 || list[0].Text != "We walked over the water\n"+line || len(problems) > 0 {
+			t.Errorf("%q: %+v %v", line, list, problems)
+		}
+		if got := whole("BO-1 1234abcd text: We walked over the water¶\n" + line); got != "BO-1 text (whose end is missing): We walked over the water¶ "+line {
+			t.Errorf("%q: %s", line, got)
+		}
+	}
+	if got := whole("BO-1 change: as in\nam1, 2 and bo-2 with plums"); !strings.HasSuffix(got, "|BO-1 as in am1, 2 and bo-2 with plums") {
+		t.Error(got)
+	}
+}

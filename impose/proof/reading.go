@@ -155,7 +155,8 @@ func ReadAnswers(file string, data []byte, known map[string]bool, of ...Of) ([]A
 
 // line reads a line, in which white space is single spaces.
 func (r *reading) line(number int, line string) {
-	line = r.hyphened(line)
+	typed, within := line, r.open && r.list[len(r.list)-1].Text != ""
+	line = r.hyphened(line, within)
 	codes, was := r.codes(number, line), len(r.list)
 	head, who := r.heading(line)
 	r.sent[who]++
@@ -187,6 +188,9 @@ func (r *reading) line(number int, line string) {
 	case r.open:
 		r.headed = r.headed || heads(line)
 		last := &r.list[len(r.list)-1]
+		if line != typed { // what goes on with a text is the text
+			said = typed
+		}
 		r.goOn(r.part(last), strings.TrimLeft(said, "> |"))
 		for i := len(r.list) - r.group; i < len(r.list); i++ {
 			r.list[i].Change = last.Change
