@@ -14,18 +14,20 @@ import (
 
 // Answer is what somebody said of a block: that it is right, or what to change, or the text or the space that was missing.
 type Answer struct {
-	Code   string
-	Print  string // the fingerprint of the row that was looked at, or "" where somebody typed the line without one
-	OK     bool
-	Change string // what to change
-	All    string // likewise, where Change is the beginning of it; else ""
-	Text   string // for the row; only with a fingerprint
-	Space  string // likewise
-	File   string
-	Line   int
-	Aside  bool // the code is named in what is said of another block
-	begins bool // and its line begins with it, as one that somebody typed by hand
-	letter int  // of those in the file, each below a line of our own
+	Code     string
+	Print    string // the fingerprint of the row that was looked at, or "" where somebody typed the line without one
+	OK       bool
+	Change   string // what to change
+	All      string // likewise, where Change is the beginning of it; else ""
+	Text     string // for the row; only with a fingerprint
+	Space    string // likewise
+	File     string
+	Line     int
+	Aside    bool   // the code is named in what is said of another block
+	begins   bool   // and its line begins with it, as one that somebody typed by hand
+	letter   int    // of those in the file, each below a line of our own
+	by       string // who sent it, in a chat
+	retracts bool   // it takes back what the same sender has given for the row
 
 	Taken *problem.Place // the row that the text or the space was put into, once it was
 	Row   *problem.Place // the row that was looked at, once Give has found it; answers may have changed it since

@@ -37,10 +37,8 @@ var (
 		`two|three|four|five|six|seven|eight|nine|ten|more|less|fewer|another|nope|nah|none|nothing|neither|nor|without|too|much|many|bad|worse|make|fix|remove|delete|add|move|swap|replace|spell|same|font|colour|color|cop(?:y|ies)|wants?)\b`)
 	wantingFirst = regexp.MustCompile(`(?i)^(?:big|small|little|large|tall|short|long|wide|narrow|bold|thin|thick|red|blue|green|black|white|gr[ae]y|brown|yellow|pink|purple|orange|gold|silver|dark|light|high|low|left|right|middle|top|bottom|` +
 		`date|year|title|text|page|ink|paper|size|the|this|that|my|his|her|our|their)\b`)
-	// What takes back a text or a space that was given.
-	retraction = regexp.MustCompile(`(?i)\b(?:forget|ignore|disregard|cancel|scrap|drop|delete|remove|withdraw|take\s(?:it|that|this|them|the\s\w+|my\s\w+)\s(?:back|out)|leave\s(?:it|that|this|them|the\s\w+|my\s\w+)\s(?:out|empty|blank|off))\b`)
-	tags       = regexp.MustCompile(tag)
-	times      = regexp.MustCompile(`(?i)` + moment)
+	tags  = regexp.MustCompile(tag)
+	times = regexp.MustCompile(`(?i)` + moment)
 )
 
 // saidIn is what somebody says in a line: which answers.
@@ -134,27 +132,4 @@ func (r *reading) stray(number int, who, said, line string) {
 		r.problems.Note(problem.Place{File: r.file}, fmt.Sprintf("line %d says something of no block: %s", number, measure.Quote(said)), cause, hint)
 	}
 	r.takeBackOf(who, number, said)
-}
-
-// takeBackOf has what somebody says of no block take back the last ok of the same sender, where it may.
-func (r *reading) takeBackOf(who string, number int, said string) {
-	if ok := r.oks[who]; ok.line > 0 && reservation.MatchString(said) {
-		for i := ok.from; i < ok.to; i++ {
-			if a := &r.list[i]; a.OK {
-				a.OK, a.Change, a.Line, r.last[i] = false, "ok "+said, number, number
-			}
-		}
-		delete(r.oks, who)
-	}
-	if reservation.MatchString(said) || retraction.MatchString(said) {
-		r.takeTextsBack(who, number, said)
-	}
-}
-
-// takeTextsBack has a wish stand beside each text and space that somebody has given.
-func (r *reading) takeTextsBack(who string, number int, said string) {
-	for _, i := range r.gave[who] {
-		r.mentions = append(r.mentions, mention{Answer{Code: r.list[i].Code, Print: r.list[i].Print, Change: said, File: r.file, Line: number, letter: r.list[i].letter}, i})
-	}
-	delete(r.gave, who)
 }

@@ -8,6 +8,7 @@
 //	reading.go  what people send back: each line is an answer, a part of one, or told
 //	unread.go   what is told of lines that are no answers
 //	chats.go    messages of a chat: where they begin, who sent them, and those that say something of no block
+//	takenback.go what takes back a text that was given, or an ok
 //	codes.go    the blocks that a line names, and those that a range of codes, or numbers behind one, mean
 //	answers.go  what answers come to for the rows of the job
 //	wishes.go   what is wanted, as it is shown and in full

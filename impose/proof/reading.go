@@ -87,6 +87,7 @@ type reading struct {
 	titles    []string          // of the job
 	who       string            // sent the last answer, in a chat
 	away      string            // sent the message above, where it says something of no block
+	sayer     string            // sent the message that a line is of, in a chat
 	oks       map[string]saidIn // the last ok that somebody sent
 	sent      map[string]int    // how many messages are of whom
 	strangers []unreadLine      // whom nobody in the job is called, each with an answer
@@ -143,6 +144,7 @@ func ReadAnswers(file string, data []byte, known map[string]bool, of ...Of) ([]A
 	for i := range r.list {
 		r.finish(&r.list[i], r.last[i])
 	}
+	r.settleRetractions()
 	if len(r.list) == 0 {
 		r.problems.Add(problem.Place{File: file}, "there are no answers in this file", "no line begins with a block's code and ok or change",
 			"copy the answers from the proof with its button, paste them into a text file and save it")
@@ -160,6 +162,13 @@ func (r *reading) line(number int, line string) {
 	codes, was := r.codes(number, line), len(r.list)
 	head, who := r.heading(line)
 	r.sent[who]++
+	if within {
+	} else if head != "" {
+		r.sayer = who
+	} else if headOfMail.MatchString(line) {
+		r.sayer = ""
+		r.endLetter()
+	}
 	said, same := line, true                                                                                                       // by who sent the answer above, as far as can be told
 	if n := len(r.list); r.vouched(head, who) && r.who != "" && !(r.open && r.list[n-1].Print != "" && r.list[n-1].Change == "") { // a text that is given may have a line like it
 		if same = who == r.who; same {
@@ -175,6 +184,7 @@ func (r *reading) line(number int, line string) {
 	case frameLine.MatchString(line) && !slices.ContainsFunc(codes, func(n named) bool { return r.known[n.code] }):
 		r.open, r.closed, r.headed, r.away = false, false, false, ""
 		r.letter++
+		r.endLetter()
 		r.title(number, line)
 	case r.open && r.bare() && len(codes) == 0 && same && r.begun(number, said):
 	case len(codes) > 0 && r.answers(number, line, head, codes):
@@ -200,11 +210,11 @@ func (r *reading) line(number int, line string) {
 	default:
 		r.loose(number, line, said)
 	}
-	if n := len(r.list); n > 0 && r.who != "" && r.list[n-1].OK && r.last[n-1] == number {
-		r.oks[r.who] = saidIn{r.list[n-1].Line, min(was, n-r.group), n}
+	if n := len(r.list); n > 0 && r.list[n-1].OK && r.last[n-1] == number {
+		r.oks[r.sayer] = saidIn{r.list[n-1].Line, min(was, n-r.group), n}
 	}
-	if n, gave := len(r.list), r.gave[r.who]; n > 0 && r.list[n-1].gives() && r.last[n-1] == number && (len(gave) == 0 || gave[len(gave)-1] < n-1) {
-		r.gave[r.who] = append(gave, n-1)
+	if n, gave := len(r.list), r.gave[r.sayer]; n > 0 && r.list[n-1].gives() && r.last[n-1] == number && (len(gave) == 0 || gave[len(gave)-1] < n-1) {
+		r.gave[r.sayer] = append(gave, n-1)
 	}
 	if r.open {
 		a := &r.list[len(r.list)-1]
@@ -343,6 +353,11 @@ func (r *reading) answers(number int, line, head string, codes []named) bool {
 			said, clear = " change: "+line[from:p.to]+p.body, false
 		}
 		r.said(same, said, number, clear)
+		if m := answerForm.FindStringSubmatch(said); m != nil && !r.asked { // "BO-1 ok, forget the text"
+			if text, _ := retracts(strings.TrimLeft(m[3], ",;:.!- ")); text {
+				r.takeTextsBack(r.sayer, number, strings.TrimSpace(r.words(line)), same...)
+			}
+		}
 		if !r.list[len(r.list)-1].OK {
 			r.tellLeft(number, line, p.body, same)
 		}
@@ -402,7 +417,7 @@ func okForm(body string) bool {
 
 // said takes what is said of blocks, in a line behind their codes. Only where it is clear is an ok one.
 func (r *reading) said(codes []string, said string, number int, clear bool) {
-	a := Answer{File: r.file, Line: number, letter: r.letter}
+	a := Answer{File: r.file, Line: number, letter: r.letter, by: r.sayer}
 	r.asked, r.own = false, nil
 	r.part = func(a *Answer) *string { return &a.Change }
 	if g := givenForm.FindStringSubmatch(said); g != nil && clear {
@@ -487,21 +502,25 @@ func (r *reading) loose(number int, line, said string) {
 	}
 	r.headed = r.headed || heads(line)
 	said = strings.TrimLeft(said, "> |")
-	words, retracts := strings.TrimLeft(r.words(line), "> |"), retraction.MatchString(line)
+	words := strings.TrimLeft(r.words(line), "> |")
+	text, ok := retracts(words)
 	polite := politeLine.MatchString(words) && !reservation.MatchString(words) || deleted.MatchString(words)
 	switch {
-	case r.closed && !polite && (r.near || reservation.MatchString(line) || retracts && !r.list[len(r.list)-1].OK):
+	case r.closed && !polite && (r.near || reservation.MatchString(line) || text && !r.list[len(r.list)-1].OK || ok && r.list[len(r.list)-1].OK):
 		r.takeBack(number, said)
 	case r.closed && r.near:
 		code := r.list[len(r.list)-1].Code
 		r.problems.Note(problem.Place{File: r.file}, fmt.Sprintf("line %d, below the ok of %s, is not read as an answer: %s", number, code, measure.Quote(line)), "",
 			"if it asks for a change, write it behind the block’s code, as in "+code+": change: the date")
-	case retracts && len(r.gave[r.who]) > 0: // is told as what is wanted
+	case text && len(r.gave[r.sayer]) > 0 || ok && r.oks[r.sayer].line > 0: // is told as what is wanted
 	default:
 		r.unread = append(r.unread, unreadLine{number, line})
 	}
-	if retracts {
-		r.takeTextsBack(r.who, number, said)
+	if ok {
+		r.takeOkBack(r.sayer, number, said)
+	}
+	if text {
+		r.takeTextsBack(r.sayer, number, said)
 	}
 }
 
@@ -509,12 +528,14 @@ func (r *reading) loose(number int, line, said string) {
 func (r *reading) takeBack(number int, line string) {
 	last := &r.list[len(r.list)-1]
 	if !last.OK {
-		if gave := r.gave[r.who]; len(gave) > 0 && gave[len(gave)-1] == len(r.list)-1 {
-			r.gave[r.who] = gave[:len(gave)-1]
+		if gave := r.gave[r.sayer]; len(gave) > 0 && gave[len(gave)-1] == len(r.list)-1 {
+			r.gave[r.sayer] = gave[:len(gave)-1]
 		}
 		print := last.Print // it is about the same row
 		r.said([]string{last.Code}, " change: "+line, number, false)
-		r.list[len(r.list)-1].Print = print
+		last = &r.list[len(r.list)-1]
+		last.Print = print
+		last.retracts, _ = retracts(line)
 		return
 	}
 	r.group, r.own = 0, nil
