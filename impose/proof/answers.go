@@ -100,6 +100,7 @@ type Outcome struct {
 	Wanted   int
 	Open     int      // without an answer to the row as it is now
 	Silent   []string // who has rows without an answer, in the order of the job
+	wholes   map[wished]int
 }
 
 // asked are the rows that a proof asks about: blocks, and what was read of those that are held.
@@ -180,8 +181,9 @@ func Tally(list []Answer, blocks []intake.Block, held []intake.Held, s *config.S
 				cause = fmt.Sprintf("%s, line %d, asks for it; two people with the same initials have this very block, and codes move when rows are put in or taken out", a.File, a.Line)
 				hint = fmt.Sprintf("if %s is right as it is, write “%s ok” below that line", b.Code, b.Code)
 			}
-			o.Problems = append(o.Problems, problem.Problem{Place: at, What: what, Whole: a.whole(what), Cause: cause, Hint: hint, Kind: problem.Wish})
-			o.Held = append(o.Held, intake.Held{Place: at, Code: b.Code, Owner: b.Owner, Why: what, Whole: a.whole(what)})
+			all := o.whole(a, what)
+			o.Problems = append(o.Problems, problem.Problem{Place: at, What: what, Whole: all, Cause: cause, Hint: hint, Kind: problem.Wish})
+			o.Held = append(o.Held, intake.Held{Place: at, Code: b.Code, Owner: b.Owner, Why: what, Whole: all})
 		}
 	}
 	codes := map[string]*intake.Block{}

@@ -46,16 +46,30 @@ type saidIn struct{ line, from, to int }
 
 // heading is what a chat writes before a message, and who sent it; both are "" where the line begins none.
 func (r *reading) heading(line string) (head, who string) {
+	if found, ok := r.heads[line]; ok {
+		return found.head, found.who
+	}
 	head = message.FindString(line)
 	if codeForm.MatchString(head) {
-		return "", "" // a code is nobody's name, whoever has it
+		head = "" // a code is nobody's name, whoever has it
 	}
 	who = strings.TrimFunc(times.ReplaceAllString(head, ""), func(c rune) bool { return !letter(c) })
 	if m := toAll.FindStringSubmatch(who); m != nil {
 		who = strings.TrimFunc(m[1], func(c rune) bool { return !letter(c) })
 	}
-	return head, strings.ToLower(who)
+	who = strings.ToLower(who)
+	if len(r.heads) >= mostRemembered {
+		clear(r.heads)
+	}
+	r.heads[line], r.heads[head] = heading{head, who}, heading{head, who} // it is asked for again, for the line and for what stands before its code
+	return head, who
 }
+
+// heading is what was found of a line, or of its beginning.
+type heading struct{ head, who string }
+
+// mostRemembered is how many lines what was found of is kept of.
+const mostRemembered = 64
 
 // vouched reports whether such a heading is surely one, and no words of a wish.
 func (r *reading) vouched(head, who string) bool {
@@ -64,9 +78,23 @@ func (r *reading) vouched(head, who string) bool {
 
 // doubtful reports whether what begins a line says something, as a wish does, whatever it looks like: a sender may be called anything. The name of somebody who has rows says nothing.
 func (r *reading) doubtful(before string) bool {
+	is, known := r.doubts[before]
+	if !known {
+		if is = r.doubt(before); len(r.doubts) >= mostRemembered {
+			clear(r.doubts)
+		}
+		r.doubts[before] = is
+	}
+	return is
+}
+
+func (r *reading) doubt(before string) bool {
 	before = tags.ReplaceAllString(before, "")
 	if head, who := r.heading(before); r.owners[who] && !strings.Contains(head, "?") {
 		before = before[len(head):]
+	}
+	if !strings.ContainsFunc(before, letter) {
+		return strings.Contains(before, "?")
 	}
 	words := strings.TrimLeftFunc(times.ReplaceAllString(before, ""), func(c rune) bool { return !letter(c) })
 	return hedge.MatchString(before) || reservation.MatchString(before) || wanting.MatchString(before) || wantingFirst.MatchString(words)

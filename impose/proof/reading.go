@@ -97,7 +97,11 @@ type reading struct {
 	letter    int               // how many lines of our own there were
 	long      unreadLine        // the last answer that is longer than is shown
 	cut, all  string            // and what is kept of it
+	wish      string            // as it was said of the last answer
+	plain     string            // and as it counts
 	ranged    int               // rows that were meant and not named
+	heads     map[string]heading
+	doubts    map[string]bool
 }
 
 // mention is an answer that stands before another in the list.
@@ -124,7 +128,7 @@ func ReadAnswers(file string, data []byte, known map[string]bool, of ...Of) ([]A
 		return nil, problem.List{{Place: problem.Place{File: file}, What: "the file is no text", Cause: "it may be damaged, or made by a program that writes no plain text",
 			Hint: "copy the answers from the proof with its button, paste them into a text file and save it"}}
 	}
-	r := reading{file: file, known: known, grown: new(strings.Builder), oks: map[string]saidIn{}, sent: map[string]int{}, gave: map[string][]int{}, owners: map[string]bool{}}
+	r := reading{file: file, known: known, grown: new(strings.Builder), oks: map[string]saidIn{}, sent: map[string]int{}, gave: map[string][]int{}, owners: map[string]bool{}, heads: map[string]heading{}, doubts: map[string]bool{}}
 	for _, o := range of {
 		r.titles = append(r.titles, o.Titles...)
 		for _, name := range o.Owners {
@@ -574,7 +578,10 @@ func (r *reading) finish(a *Answer, end int) {
 	if len(a.Space) > maxAnswer {
 		a.Change, a.Space = "space: "+a.Space, ""
 	}
-	a.Change = strings.TrimSpace(lead.ReplaceAllString(a.Change, ""))
+	if a.Change != r.wish { // else it is that of the one before, which may be thousands of letters for thousands of blocks
+		r.wish, r.plain = a.Change, strings.TrimSpace(a.Change[len(lead.FindString(a.Change)):])
+	}
+	a.Change = r.plain
 	if len(a.Change) > maxAnswer && !a.Aside { // what is said beside is another's
 		if long := (unreadLine{a.Line, a.Change}); long != r.long { // else it is the one before, of another block
 			r.long = long

@@ -2,9 +2,61 @@ package proof
 
 import (
 	"fmt"
+	"runtime"
 	"strings"
 	"testing"
+	"time"
+
+	"tuckmark/config"
+	"tuckmark/intake"
 )
+
+// TestWishOfManyRows: a long wish for thousands of rows is in memory a few times, not once for each.
+func TestWishOfManyRows(t *testing.T) {
+	const rows = 3000
+	var line strings.Builder
+	known := map[string]bool{}
+	blocks := make([]intake.Block, rows)
+	for i := range blocks {
+		code := fmt.Sprintf("AM-%d", i+1)
+		known[code], blocks[i].Code, blocks[i].Place.Row = true, code, i+2
+		line.WriteString(code + ", ")
+	}
+	line.WriteString("larger: " + strings.Repeat("wish ", 4000))
+	s, _ := config.Load(config.Source{Work: t.TempDir(), Home: t.TempDir()})
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
+	list, _ := ReadAnswers("a.txt", []byte(line.String()), known)
+	o := Tally(list, blocks, nil, s)
+	runtime.ReadMemStats(&after)
+	whole := 0
+	for i, h := range o.Held {
+		if h.Whole != "" {
+			whole++
+		}
+		if h.Whole != o.Problems[i].Whole || !strings.Contains(h.Why, "(all of it: a.txt, from line 1)") {
+			t.Fatalf("%.300s", h.Why)
+		}
+	}
+	if took := after.TotalAlloc - before.TotalAlloc; took > 40<<20 || len(o.Held) != rows || whole != mostLong {
+		t.Errorf("%d MB, %d held, all of it in %d", took>>20, len(o.Held), whole)
+	}
+}
+
+// TestMessagesCost: what is found of the head of a message is not looked for again and again.
+func TestMessagesCost(t *testing.T) {
+	for _, said := range []string{"BO-1\n", "BO-1 ok\n"} {
+		long, short := strings.Repeat("1:08 Ab: "+said, 20_000), strings.Repeat(said, 20_000)
+		cost := func(text string) time.Duration {
+			from := time.Now()
+			ReadAnswers("a.txt", []byte(text), moss)
+			return time.Since(from)
+		}
+		if a, b := cost(short), cost(long); b > 8*a+100*time.Millisecond { // 4 times, and 12 to 33 where each step asked anew
+			t.Errorf("%q: %v with heads, %v without", said, b, a)
+		}
+	}
+}
 
 // TestWholeWishes: a wish that is shown in part says where all of it stands, and the report gets all of it.
 func TestWholeWishes(t *testing.T) {

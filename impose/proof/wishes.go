@@ -49,7 +49,29 @@ func (a *Answer) whole(what string) string {
 // note tells something of an answer.
 func (o *Outcome) note(a *Answer, at problem.Place, what, cause, hint string) {
 	o.Problems.Note(at, what, cause, hint)
-	o.Problems[len(o.Problems)-1].Whole = a.whole(what)
+	o.Problems[len(o.Problems)-1].Whole = o.whole(a, what)
+}
+
+// wished is one wish, of however many blocks it is.
+type wished struct {
+	file, change string
+	line         int
+}
+
+// whole is a sentence with all of a wish, for the first mostLong blocks that it is of: the others name the file and the line.
+func (o *Outcome) whole(a *Answer, what string) string {
+	if o.wholes == nil {
+		o.wholes = map[wished]int{}
+	}
+	this := wished{a.File, a.Change, a.Line}
+	if o.wholes[this] >= mostLong {
+		return ""
+	}
+	all := a.whole(what)
+	if all != "" {
+		o.wholes[this]++
+	}
+	return all
 }
 
 // cut is a wish as far as it is kept, and all of it where that is more.
