@@ -62,6 +62,59 @@ var (
 	goesOn = regexp.MustCompile(`^(?:[\p{L}\p{N}%″"]|[` + hyphens + `./,:×][0-9])`)
 )
 
+// What counts or measures: a number before it is none of a block. So is one before a word that ends as many things do.
+var (
+	counted = regexp.MustCompile(`(?i)^\s?(?:[″"'’%°]|(?:in|inch|cm|mm|m|pt|px|per\s?cent|deg|x|×|by|of|or|to|more|less|extra|other|few|additional|times?|cop(?:y|ies)|words?|lines?|prints?|days?|years?|weeks?|months?|hours?|minutes?|` +
+		`o['’]clock|am|pm|a\.m|p\.m|st|nd|rd|th|photos?|pictures?|pages?|letters?|columns?|points?|pieces?|people|persons?|sheets?|rows?|half|halves|thirds?|quarters?|` + month + `)\b)`)
+	plural   = regexp.MustCompile(`^\s(?:\p{L}+\s)?(\p{L}{3,}s)\b`)
+	verbs    = regexp.MustCompile(`(?i)^(?:is|was|has|does|needs|looks|seems|wants|lacks|misses|says|shows|goes|comes|reads|this|yes|less|as|plus|minus|perhaps|always|please|was|its|colours|colors)$`)
+	slashed  = regexp.MustCompile(`^/([0-9]{1,6})`)
+	upToWish = regexp.MustCompile(`(?i)^\s(?:(?:up\s)?to|until|till|[` + hyphens + `])\s([0-9]{1,6})`)
+)
+
+// beside are the codes that the numbers behind a code may mean, whatever is said of them, where they are joined to it and count or measure nothing: "AM-1 and 2 need the date", "AM-1 to 3 larger".
+// They are never approved so.
+func (r *reading) beside(number int, line string, first named) (out []named) {
+	met, at := map[string]bool{first.code: true}, first.to
+	add := func(m []int) bool {
+		n := named{code: codeOf(letters(first.code), line[at+m[2]:at+m[3]]), from: at + m[2], to: at + m[3], beside: true}
+		if !r.known[n.code] || met[n.code] || len(out) > 0 && out[len(out)-1].ranged {
+			return false
+		}
+		if at == first.to && upToWish.MatchString(line[at:n.to]) {
+			if r.span(number, first.code, &n); !n.ranged {
+				return false
+			}
+		}
+		out, met[n.code], at = append(out, n), true, n.to
+		return true
+	}
+	for {
+		next := line[at:min(len(line), at+40)]
+		m := joinedNumber.FindStringSubmatchIndex(next)
+		if m == nil && len(out) == 0 {
+			m = upToWish.FindStringSubmatchIndex(next)
+		}
+		if m == nil && (len(out) == 0 || line[out[0].from-1] == '/') {
+			m = slashed.FindStringSubmatchIndex(next)
+		}
+		if m == nil {
+			break
+		}
+		if !add(m) {
+			return nil
+		}
+	}
+	behind := line[at:min(len(line), at+60)]
+	if len(out) == 0 || goesOn.MatchString(behind) || counted.MatchString(behind) {
+		return nil
+	}
+	if m := plural.FindStringSubmatch(behind); m != nil && !verbs.MatchString(m[1]) && !verbs.MatchString(strings.Fields(behind)[0]) {
+		return nil
+	}
+	return out
+}
+
 // joint is what joins such numbers.
 const joint = `(?:\s?[,&+]\s?(?:(?:and|&)\s)?|\sand\s)`
 
@@ -78,18 +131,19 @@ type named struct {
 	between  []string // the codes of the rows between it and the one before it, where both are named as a range
 	ranged   bool
 	doubt    bool // it may be meant otherwise
+	beside   bool // it is a number of which something is said in other words than our own
 }
 
 // all are the codes that are meant.
 func (n *named) all() []string { return append(n.between, n.code) }
 
 // hyphened is a line that begins with codes, with the hyphens that they lack. Within a text that is given, "at 2 and 3: we woke" is of the text.
-func (r *reading) hyphened(line string, within bool) string {
+func (r *reading) hyphened(line string) string {
 	if m := looseForm.FindStringSubmatch(line); m != nil && r.known[codeOf(m[2], m[3])] {
 		return m[1] + codeOf(m[2], m[3]) + m[4] + line[len(m[0]):]
 	}
 	m := looseForms.FindStringSubmatch(line)
-	if m == nil && within {
+	if m == nil && r.within {
 		return line
 	} else if m == nil {
 		return r.hyphenedFirst(line)
@@ -194,7 +248,7 @@ func (r *reading) codes(number int, line string) (out []named) {
 			if len(out) > 0 {
 				last := out[len(out)-1]
 				if n.from >= last.to && n.from-last.to < 40 && upTo.MatchString(line[last.to:n.from]) {
-					n.doubt = last.ranged // "AN-1 - AN-3 - AN-5" may be a list
+					n.doubt = last.ranged || last.beside // "AN-1 - AN-3 - AN-5" may be a list
 					r.span(number, last.code, &n)
 				}
 			}
@@ -207,6 +261,9 @@ func (r *reading) codes(number int, line string) (out []named) {
 					}
 				}
 				if out = append(out, r.joined(line, out[len(out)-1])...); len(out) == many {
+					if !r.within {
+						out = append(out, r.beside(number, line, out[len(out)-1])...)
+					}
 					break
 				}
 			}

@@ -1,6 +1,7 @@
 package proof
 
 import (
+	"slices"
 	"strings"
 	"testing"
 )
@@ -86,5 +87,68 @@ func TestTextsStayAsTheyAre(t *testing.T) {
 	}
 	if got := whole("BO-1 change: as in\nam1, 2 and bo-2 with plums"); !strings.HasSuffix(got, "|BO-1 as in am1, 2 and bo-2 with plums") {
 		t.Error(got)
+	}
+}
+
+// TestNumbersBesideAWish: of numbers that are joined to a code, and that count and measure nothing, a wish is as well, in whatever words; none is approved so.
+func TestNumbersBesideAWish(t *testing.T) {
+	for text, held := range map[string]string{
+		"AM-1, 2 and 3 are too small":      "AM-1 AM-2 AM-3",
+		"AM-1 and 2 need the date":         "AM-1 AM-2",
+		"please make AM-1 and 2 larger":    "AM-1 AM-2",
+		"not ok: AM-1, 2":                  "AM-1 AM-2",
+		"AM-1 to 3 larger":                 "AM-1 AM-2 AM-3",
+		"AM-1, 2 - larger":                 "AM-1 AM-2",
+		"AM-1/2: larger":                   "AM-1 AM-2",
+		"AM-1/2/4 larger":                  "AM-1 AM-2 AM-4",
+		"To change:\nAM-1, 2 and 3":        "AM-1 AM-2 AM-3",
+		"AM-1, 2, 3\nok":                   "AM-1 AM-2 AM-3",
+		"AM-1 & 2 needs rows of plums":     "AM-1 AM-2",
+		"AM-1 and 2 please":                "AM-1 AM-2",
+		"14:08 Anna: AM-1, 2 look odd":     "AM-1 AM-2",
+		"AM-1, AM-2, 3 too small; AM-4 ok": "AM-1 AM-2 AM-3 (AM-4)",
+		"AM-1, 2 to AM-4 ok":               "AM-1 AM-4",
+		"BO-1 ok, AM-1, 2 bold":            "AM-1 AM-2 (BO-1)",
+		"AM-1, 2 copies":                   "AM-1",
+		"AM-1, 2 in wide":                  "AM-1",
+		"AM-1 to 3 in wide":                "AM-1",
+		"AM-1, 2 more lines":               "AM-1",
+		"AM-1 and 2 small photos":          "AM-1",
+		"AM-1, 2 plums":                    "AM-1",
+		"AM-1 and 2 x 3 in":                "AM-1",
+		"AM-1, 2 o’clock":                  "AM-1",
+		"AM-1, 2 May":                      "AM-1",
+		"AM-1, 2%":                         "AM-1",
+		"AM-1, 3.5 larger":                 "AM-1",
+		"AM-1, 2 or 3 larger":              "AM-1",
+		"AM-1, 2 and 9 larger":             "AM-1",
+		"AM-3 to 1 larger":                 "AM-3",
+		"BO-1 1234abcd text: from AM-1 and 2 came\nof AM-3, 4 and plums ¶¶": "AM-1 AM-3",
+	} {
+		list, _ := ReadAnswers("a.txt", []byte(text), moss)
+		is := map[string]string{}
+		for _, a := range list {
+			if is[a.Code] = a.Code; a.OK {
+				is[a.Code] = "(" + a.Code + ")"
+			}
+			if a.gives() {
+				delete(is, a.Code)
+			}
+		}
+		var got []string
+		for _, code := range []string{"AM-1", "AM-2", "AM-3", "AM-4", "AM-5", "BO-1", "BO-2", "(AM-4)", "(BO-1)"} {
+			if code = strings.Trim(code, "()"); is[code] != "" && !slices.Contains(got, is[code]) {
+				got = append(got, is[code])
+			}
+		}
+		slices.SortStableFunc(got, func(a, b string) int { return strings.Index(a, "(") - strings.Index(b, "(") })
+		if strings.Join(got, " ") != held {
+			t.Errorf("%q: %s: %s", text, got, short(list))
+		}
+	}
+	// What was ticked does not stand against it.
+	row := []string{"One", "Two", "Three", "Four"}
+	if o := tallied(t, row, row, "MK-1 {One} ok\nMK-2 {Two} ok\nMK-3 {Three} ok\n\nMK-1, 2 and 3 are too small"); o.Approved != 0 || len(o.Held) != 3 || !strings.Contains(o.Held[2].Why, "MK-1, 2 and 3 are too small") {
+		t.Errorf("%+v", o)
 	}
 }

@@ -81,6 +81,7 @@ type reading struct {
 	open      bool                  // may go on
 	closed    bool                  // the last answer is whole: an ok, or a text with its end; what stands below may take it back
 	near      bool                  // and no empty line came since
+	within    bool                  // a text that is given goes on
 	last      []int                 // the line of each answer in which it ends
 	unread    []unreadLine
 	owners    map[string]bool   // their names in small letters, and their first names
@@ -161,12 +162,13 @@ func ReadAnswers(file string, data []byte, known map[string]bool, of ...Of) ([]A
 
 // line reads a line, in which white space is single spaces.
 func (r *reading) line(number int, line string) {
-	typed, within := line, r.open && r.list[len(r.list)-1].Text != ""
-	line = r.hyphened(line, within)
+	typed := line
+	r.within = r.open && r.list[len(r.list)-1].Text != ""
+	line = r.hyphened(line)
 	codes, was := r.codes(number, line), len(r.list)
 	head, who := r.heading(line)
 	r.sent[who]++
-	if within {
+	if r.within {
 	} else if head != "" {
 		r.sayer = who
 	} else if headOfMail.MatchString(line) {
@@ -328,7 +330,7 @@ func (r *reading) answers(number int, line, head string, codes []named) bool {
 	}
 	if clear && givenForm.MatchString(behind) {
 		r.said([]string{first.code}, behind, number, true)
-		r.aside(number, line, codes[1:])
+		r.aside(number, line, slices.DeleteFunc(codes[1:], func(n named) bool { return n.beside }))
 		return true
 	}
 	if len(words) < len(line) {
@@ -400,7 +402,7 @@ func parts(line string, codes []named) (out []part) {
 				behind = line[n.to:codes[i+1].from]
 			}
 			begins := answerForm.MatchString(behind) || colon.MatchString(behind) || otherForm.FindStringSubmatch(behind)[1] != ""
-			if !begins && (len(p.aside) > 0 || !n.ranged && !joins.MatchString(body) && !okForm(body)) {
+			if n.beside || !begins && (len(p.aside) > 0 || !n.ranged && !joins.MatchString(body) && !okForm(body)) {
 				p.aside = append(p.aside, n)
 				continue
 			}
@@ -459,7 +461,7 @@ func (r *reading) said(codes []string, said string, number int, clear bool) {
 
 // aside takes codes that are named in what is said of another block. They come before that one's answer, which may go on.
 func (r *reading) aside(number int, line string, codes []named) {
-	begins := len(codes) > 0 && (plainBefore.MatchString(line[:codes[0].from]) || nameBefore.MatchString(line[:codes[0].from]) || message.ReplaceAllString(line[:codes[0].from], "") == "")
+	begins := len(codes) > 0 && (codes[0].beside || plainBefore.MatchString(line[:codes[0].from]) || nameBefore.MatchString(line[:codes[0].from]) || message.ReplaceAllString(line[:codes[0].from], "") == "")
 	if len(codes) == 0 {
 		return
 	}
