@@ -41,6 +41,10 @@ var (
 	looseCode  = regexp.MustCompile(`(?i)([a-z]{1,12})\s?([0-9]{1,6})`)
 	looseStart = regexp.MustCompile(`(?i)^([\s>|*•·–—\[(-]*)([a-z]{1,12})[\s` + unseen + `]?([0-9]{1,6})`)
 	looseForms = regexp.MustCompile(`(?i)^([\s>|*•·–—\[(-]*)([a-z]{1,12}\s?[0-9]{1,6}(?:\s?(?:[` + hyphens + `,;&/+…]|\.{2,3}|\b(?:and|to|through|thru)\s)\s?(?:and\s)?[a-z]{1,12}\s?[0-9]{1,6})+)([\s:,;\])*]*(?::|\b(?:ok|okay|change)\b))`)
+	// One that is written as a word, and anything said behind it; several.
+	looseWish    = regexp.MustCompile(`(?i)^([\s>|*•·–—\[(-]*)([a-z]{1,12}[0-9]{1,6}(?:(?:\s?[,;&/+]\s?(?:and\s)?|\sand\s)[a-z]{1,12}[0-9]{1,6})*)([\s,;\])*.!?–—-].*)$`)
+	wordsBehind  = regexp.MustCompile(`^[^\p{L}\p{N}]*\p{L}`)
+	numberBehind = regexp.MustCompile(`(?i)^[^\p{L}\p{N}]*(?:and|or|up\sto|to|through|thru|until|till)\s[0-9]`)
 	// What people and their programs put before a code without meaning anything by it: signs of quoting, bullets, numbers of a list, brackets,
 	// elements of a page, the time and who wrote in a chat, "Block".
 	plainBefore = regexp.MustCompile(`(?i)^(?:[\s>|*•·–—\[("“#_` + unseen + `-]|` + tag + `|[0-9]{1,3}[.)]\s|(?:block|re:?)\s|` +
@@ -146,8 +150,38 @@ func (r *reading) hyphened(line string) string {
 	if m == nil && r.within {
 		return line
 	} else if m == nil {
-		return r.hyphenedFirst(line)
+		if with := r.hyphenedFirst(line); with != line {
+			return with
+		}
+		return r.hyphenedWish(line)
 	}
+	return r.hyphenedAll(line, m)
+}
+
+// hyphenedWish is a line, or a message, that begins with codes without their hyphens, each a word, with them: of what is said behind, only what is no ok is read.
+func (r *reading) hyphenedWish(line string) string {
+	m := looseWish.FindStringSubmatch(line)
+	if m == nil {
+		if head, _ := r.heading(line); head != "" {
+			if said := line[len(head):]; looseWish.MatchString(said) {
+				return head + r.hyphenedWish(said)
+			}
+		}
+		return line
+	}
+	if wordsBehind.MatchString(m[3]) && !numberBehind.MatchString(m[3]) && !okForm(" "+m[3]) {
+		return r.hyphenedAll(line, m)
+	}
+	if with := r.hyphenedAll(line, m); with != line { // "am1, 2 too small"
+		if at := codeForm.FindStringSubmatchIndex(with); at != nil && len(r.beside(0, with, named{code: codeOf(with[at[2]:at[3]], with[at[4]:at[5]]), from: at[2], to: at[5]})) > 0 {
+			return with
+		}
+	}
+	return line
+}
+
+// hyphenedAll is a line with the hyphens of the codes in its second part, if all are known.
+func (r *reading) hyphenedAll(line string, m []string) string {
 	all := true
 	codes := looseCode.ReplaceAllStringFunc(m[2], func(s string) string {
 		c := looseCode.FindStringSubmatch(s)

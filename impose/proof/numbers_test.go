@@ -152,3 +152,35 @@ func TestNumbersBesideAWish(t *testing.T) {
 		t.Errorf("%+v", o)
 	}
 }
+
+// TestWishBehindACodeWithoutHyphen: a code that is written as a word, with what is no plain ok behind it, at the beginning of a line or a message, is held.
+func TestWishBehindACodeWithoutHyphen(t *testing.T) {
+	for text, want := range map[string]string{
+		"am3 not ok":                   "AM-3 not ok",
+		"am2 larger":                   "AM-2 larger",
+		"> AM3 - larger":               "AM-3 larger",
+		"am3, please larger":           "AM-3 please larger",
+		"am3. too small":               "AM-3 too small",
+		"AM-3 ok\nam3 not ok":          "AM-3 ✓|AM-3 not ok",
+		"AM-3 ok\n\nam3 is wrong":      "AM-3 ✓|AM-3 is wrong",
+		"AM-1 ok\nam3 larger":          "AM-1 ✓|AM-3 larger",
+		"14:08 Anna: am3 larger":       "AM-3 larger",
+		"[14:08] Anna: am3 not ok":     "AM-3 not ok",
+		"am1, am2 and bo1 larger":      "AM-1 larger|AM-2 larger|BO-1 larger",
+		"am1, 2 too small":             "AM-2 AM-1, 2 too small (begins)|AM-1 2 too small",
+		"BO-1 larger\nam3 smaller":     "AM-3 AM-3 smaller (begins)|BO-1 larger am3 smaller",
+		"am3 ok":                       "AM-3 ✓",
+		"am3 ok but larger":            "AM-3 ok but larger",
+		"AM-1 ok\n\nam 3 larger":       "AM-1 ✓",
+		"AM-1 ok\n\nam9 larger":        "AM-1 ✓",
+		"AM-1 ok\n\nam3":               "AM-1 ✓",
+		"AM-1 ok\n14:08 Anna: am3 ok":  "AM-1 ok 14:08 Anna: am3 ok",
+		"AM-1 ok\n\nwe saw am3 larger": "AM-1 ✓",
+		"AM-1 ok\n\nam3rd larger":      "AM-1 ✓",
+		"AM-1 ok\n\nam3.5 larger":      "AM-1 ✓",
+	} {
+		if got := strings.Split(whole(text), "#")[0]; got != want {
+			t.Errorf("%q: %s, not %s", text, got, want)
+		}
+	}
+}
