@@ -34,7 +34,7 @@ var (
 	hedge = regexp.MustCompile(`(?i)\b(?:almost|nearly|maybe|perhaps|hardly|never|unsure|sure|think|thought|guess|hope|if|when|once|until|till|after|before|is|are|was|were|yet|still|question|all)\b|\?`)
 	// What a wish says of size, colour, number or place: no part of a name, or none that it begins with.
 	wanting = regexp.MustCompile(`(?i)\b(?:bigger|biggest|smaller|smallest|larger|largest|wider|narrower|taller|shorter|longer|higher|lower|darker|lighter|bolder|thinner|thicker|italics?|underlined?|cent(?:re|er)(?:ed)?|twice|thrice|double|` +
-		`two|three|four|five|six|seven|eight|nine|ten|more|less|fewer|another|nope|nah|none|nothing|neither|nor|without|too|much|many|bad|worse|make|fix|remove|delete|add|move|swap|replace|spell|same|font|colour|color|cop(?:y|ies)|wants?)\b`)
+		`two|three|four|five|six|seven|eight|nine|ten|more|less|fewer|another|nope|nah|none|nothing|neither|nor|without|too|much|many|bad|worse|make|fix|remove|delete|add|move|swap|replace|spell|same|font|colour|color|cop(?:y|ies)|wants?|typos?|enlarge|shrink|rotate|redo|stop|reprint|falsch|größer|kleiner|plus\s(?:grand|petit)e?|más\s(?:grande|peque[ñn][oa]))\b`)
 	wantingFirst = regexp.MustCompile(`(?i)^(?:big|small|little|large|tall|short|long|wide|narrow|bold|thin|thick|red|blue|green|black|white|gr[ae]y|brown|yellow|pink|purple|orange|gold|silver|dark|light|high|low|left|right|middle|top|bottom|` +
 		`date|year|title|text|page|ink|paper|size|the|this|that|my|his|her|our|their)\b`)
 	tags  = regexp.MustCompile(tag)
@@ -105,9 +105,15 @@ func (r *reading) plainly(before string) bool {
 	return plainBefore.MatchString(before) && !r.doubtful(before)
 }
 
-// tellLone tells the senders of one word whom nobody in the job is called and of whom there is but one message: what is taken for a name may have been a wish.
+// tellLone tells the senders of one word whom nobody in the job is called and of whom there is but one message, or two that say nothing but ok: what is taken for a name may have been a wish.
 func (r *reading) tellLone() {
-	lone := slices.DeleteFunc(r.strangers, func(s unreadLine) bool { _, who := r.heading(s.text); return r.sent[who] > 1 })
+	oks := map[string]int{}
+	for _, s := range r.strangers {
+		if s.ok {
+			oks[s.who]++
+		}
+	}
+	lone := slices.DeleteFunc(r.strangers, func(s stranger) bool { return r.sent[s.who] > 1 && !(r.sent[s.who] == 2 && oks[s.who] == 2) })
 	var said []string
 	for _, s := range lone[:min(len(lone), mostStray)] {
 		said = append(said, fmt.Sprintf("line %d %s", s.number, quoted(strings.TrimSpace(s.text))))
@@ -116,15 +122,25 @@ func (r *reading) tellLone() {
 		said = append(said, fmt.Sprintf("and %d more, %s", len(more), lines(more[0].number, more[len(more)-1].number)))
 	}
 	if len(said) > 0 {
-		r.problems.Note(problem.Place{File: r.file}, "taken for the sender of a message: "+strings.Join(said, ", "), "nobody who has rows in the job is called so, and no other message has that sender",
+		r.problems.Note(problem.Place{File: r.file}, "taken for the sender of a message: "+strings.Join(said, ", "), "nobody who has rows in the job is called so, and has sent anything else",
 			"if it asks for a change, write it behind the block’s code, as in MK-2: change: the date")
 	}
 }
 
-// stranger notes a sender of one word whom nobody in the job is called, as far as is known: most of several words are names, and a number of a telephone is no wish.
-func (r *reading) stranger(number int, head, who string) {
-	if len(r.owners) > 0 && !r.owners[who] && !strings.Contains(who, " ") && strings.IndexFunc(who, unicode.IsDigit) != 0 {
-		r.strangers = append(r.strangers, unreadLine{number, head})
+// stranger is a message of somebody whom nobody in the job is called.
+type stranger struct {
+	unreadLine
+	who string
+	ok  bool // it says nothing but ok
+}
+
+// strange reports a sender whom nobody in the job is called, as far as is known.
+func (r *reading) strange(who string) bool { return len(r.owners) > 0 && !r.owners[who] }
+
+// meet notes a sender of one word whom nobody in the job is called: most of several words are names, and a number of a telephone is no wish.
+func (r *reading) meet(number int, head, who string, ok bool) {
+	if r.strange(who) && !strings.Contains(who, " ") && strings.IndexFunc(who, unicode.IsDigit) != 0 {
+		r.strangers = append(r.strangers, stranger{unreadLine{number, head}, who, ok})
 	}
 }
 

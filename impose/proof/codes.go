@@ -345,6 +345,48 @@ func (r *reading) span(number int, from string, n *named) {
 	}
 }
 
+// part is what a line says of a block.
+type part struct {
+	named
+	body  string
+	aside []named // that it names
+}
+
+// alone reports whether there is nothing in a line but codes.
+func alone(line string, codes []named) bool {
+	at := 0
+	for i, n := range codes {
+		if words := line[at:max(at, n.from)]; i == 0 && !plainBefore.MatchString(words) || i > 0 && !n.ranged && !joins.MatchString(words) {
+			return false
+		}
+		at = n.to
+	}
+	return !strings.ContainsFunc(line[at:], letter)
+}
+
+// parts cuts a line before each code that begins an answer, follows another at once, or follows one that is plainly an ok.
+func parts(line string, codes []named) (out []part) {
+	for i, n := range codes {
+		if i > 0 {
+			p := &out[len(out)-1]
+			body, behind := line[p.to:n.from], line[n.to:]
+			if i+1 < len(codes) { // so that a line of many codes takes no longer than many lines
+				behind = line[n.to:codes[i+1].from]
+			}
+			begins := answerForm.MatchString(behind) || colon.MatchString(behind) || otherForm.FindStringSubmatch(behind)[1] != ""
+			if n.beside || !begins && (len(p.aside) > 0 || !n.ranged && !joins.MatchString(body) && !okForm(body)) {
+				p.aside = append(p.aside, n)
+				continue
+			}
+			p.body = body
+		}
+		out = append(out, part{named: n})
+	}
+	p := &out[len(out)-1]
+	p.body = line[p.to:]
+	return out
+}
+
 // split are the letters of a code and its number.
 func split(code string) (who string, n int) {
 	who, number, _ := strings.Cut(code, "-")

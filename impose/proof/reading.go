@@ -91,7 +91,7 @@ type reading struct {
 	sayer     string            // sent the message that a line is of, in a chat
 	oks       map[string]saidIn // the last ok that somebody sent
 	sent      map[string]int    // how many messages are of whom
-	strangers []unreadLine      // whom nobody in the job is called, each with an answer
+	strangers []stranger        // each with an answer
 	gave      map[string][]int  // which texts and spaces somebody has given, by their numbers in the list
 	left      int               // lines with an ok behind numbers that may be blocks
 	strays    int               // messages that say nothing of a block
@@ -296,13 +296,6 @@ func heads(line string) bool {
 	return headingLine.MatchString(line) || listAbove.MatchString(line) && !politeLine.MatchString(line) && !headOfMail.MatchString(line)
 }
 
-// part is what a line says of a block.
-type part struct {
-	named
-	body  string
-	aside []named // that it names
-}
-
 // answers reads a line that has codes, as answers of one or several blocks. It is false where no answer begins in it.
 func (r *reading) answers(number int, line, head string, codes []named) bool {
 	if known := slices.IndexFunc(codes, func(n named) bool { return r.known[n.code] }); known > 0 { // one that nobody has hides none
@@ -333,10 +326,8 @@ func (r *reading) answers(number int, line, head string, codes []named) bool {
 		r.aside(number, line, slices.DeleteFunc(codes[1:], func(n named) bool { return n.beside }))
 		return true
 	}
-	if len(words) < len(line) {
-		_, who := r.heading(line)
-		r.stranger(number, head, who)
-	}
+	named, were := len(words) < len(line), len(r.list) // who sends it
+	_, who := r.heading(line)
 	open := r.open && (!r.bare() || r.asked) // a wish above, of which codes alone may be a part
 	var same []string                        // codes that have one answer
 	begins := true                           // they are the first of the line
@@ -359,6 +350,11 @@ func (r *reading) answers(number int, line, head string, codes []named) bool {
 			said, clear = " change: "+line[from:p.to]+p.body, false
 		}
 		r.said(same, said, number, clear)
+		if a := &r.list[len(r.list)-1]; begins && named && r.strange(who) && !a.OK && a.Change != "" { // what was taken for a name may be a part of it
+			for i := len(r.list) - r.group; i < len(r.list); i++ {
+				r.list[i].Change = strings.TrimLeft(line[:p.to], "> |") + p.body
+			}
+		}
 		if m := answerForm.FindStringSubmatch(said); m != nil && !r.asked { // "BO-1 ok, forget the text"
 			if text, _ := retracts(strings.TrimLeft(m[3], ",;:.!- ")); text {
 				r.takeTextsBack(r.sayer, number, strings.TrimSpace(r.words(line)), same...)
@@ -377,42 +373,10 @@ func (r *reading) answers(number int, line, head string, codes []named) bool {
 		r.aside(number, line, p.aside)
 		same, begins = nil, false
 	}
+	if named {
+		r.meet(number, head, who, !slices.ContainsFunc(r.list[were:], func(a Answer) bool { return !a.OK }))
+	}
 	return true
-}
-
-// alone reports whether there is nothing in a line but codes.
-func alone(line string, codes []named) bool {
-	at := 0
-	for i, n := range codes {
-		if words := line[at:max(at, n.from)]; i == 0 && !plainBefore.MatchString(words) || i > 0 && !n.ranged && !joins.MatchString(words) {
-			return false
-		}
-		at = n.to
-	}
-	return !strings.ContainsFunc(line[at:], letter)
-}
-
-// parts cuts a line before each code that begins an answer, follows another at once, or follows one that is plainly an ok.
-func parts(line string, codes []named) (out []part) {
-	for i, n := range codes {
-		if i > 0 {
-			p := &out[len(out)-1]
-			body, behind := line[p.to:n.from], line[n.to:]
-			if i+1 < len(codes) { // so that a line of many codes takes no longer than many lines
-				behind = line[n.to:codes[i+1].from]
-			}
-			begins := answerForm.MatchString(behind) || colon.MatchString(behind) || otherForm.FindStringSubmatch(behind)[1] != ""
-			if n.beside || !begins && (len(p.aside) > 0 || !n.ranged && !joins.MatchString(body) && !okForm(body)) {
-				p.aside = append(p.aside, n)
-				continue
-			}
-			p.body = body
-		}
-		out = append(out, part{named: n})
-	}
-	p := &out[len(out)-1]
-	p.body = line[p.to:]
-	return out
 }
 
 // okForm reports whether what is said of a block is ok, and nothing else.
