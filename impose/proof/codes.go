@@ -169,13 +169,18 @@ func (r *reading) hyphenedWish(line string) string {
 		}
 		return line
 	}
-	if wordsBehind.MatchString(m[3]) && !numberBehind.MatchString(m[3]) && !okForm(" "+m[3]) {
-		return r.hyphenedAll(line, m)
+	with := r.hyphenedAll(line, m)
+	if with == line {
+		return line
 	}
-	if with := r.hyphenedAll(line, m); with != line { // "am1, 2 too small"
-		if at := codeForm.FindStringSubmatchIndex(with); at != nil && len(r.beside(0, with, named{code: codeOf(with[at[2]:at[3]], with[at[4]:at[5]]), from: at[2], to: at[5]})) > 0 {
-			return with
-		}
+	if wordsBehind.MatchString(m[3]) && !numberBehind.MatchString(m[3]) && !okForm(" "+m[3]) {
+		r.loosely = true
+		return with
+	}
+	// "am1, 2 too small"
+	if at := codeForm.FindStringSubmatchIndex(with); at != nil && len(r.beside(0, with, named{code: codeOf(with[at[2]:at[3]], with[at[4]:at[5]]), from: at[2], to: at[5]})) > 0 {
+		r.loosely = true
+		return with
 	}
 	return line
 }

@@ -82,6 +82,7 @@ type reading struct {
 	closed    bool                  // the last answer is whole: an ok, or a text with its end; what stands below may take it back
 	near      bool                  // and no empty line came since
 	within    bool                  // a text that is given goes on
+	loosely   bool                  // a line's first codes lack their hyphens, and what is behind them is no plain ok: none in the line is approved
 	last      []int                 // the line of each answer in which it ends
 	unread    []unreadLine
 	owners    map[string]bool   // their names in small letters, and their first names
@@ -164,6 +165,7 @@ func ReadAnswers(file string, data []byte, known map[string]bool, of ...Of) ([]A
 func (r *reading) line(number int, line string) {
 	typed := line
 	r.within = r.open && r.list[len(r.list)-1].Text != ""
+	r.loosely = false
 	line = r.hyphened(line)
 	codes, was := r.codes(number, line), len(r.list)
 	head, who := r.heading(line)
@@ -310,7 +312,7 @@ func (r *reading) answers(number int, line, head string, codes []named) bool {
 	}
 	before, behind := strings.TrimLeft(words[:len(words)-len(line)+first.from], "> |"), line[first.to:]
 	sure := r.plainly(line[:first.from]) || len(words) < len(line) && r.plainly(before)
-	clear := sure && !struckOut.MatchString(line) && !reservation.MatchString(line[:first.from]) // whether an ok would be beyond doubt
+	clear := sure && !r.loosely && !struckOut.MatchString(line) && !reservation.MatchString(line[:first.from]) // whether an ok would be beyond doubt
 	other := otherForm.FindStringSubmatch(behind)
 	switch {
 	case r.open && head == "" && !sure && strings.ContainsFunc(before, letter):
