@@ -177,9 +177,10 @@ func (r *reading) hyphenedWish(line string) string {
 		r.loosely = true
 		return with
 	}
-	// "am1, 2 too small"
-	if at := codeForm.FindStringSubmatchIndex(with); at != nil && len(r.beside(0, with, named{code: codeOf(with[at[2]:at[3]], with[at[4]:at[5]]), from: at[2], to: at[5]})) > 0 {
-		r.loosely = true
+	at, ranged, told := codeForm.FindStringSubmatchIndex(with), r.ranged, len(r.problems)
+	r.loosely = at != nil && len(r.beside(0, with, named{code: codeOf(with[at[2]:at[3]], with[at[4]:at[5]]), from: at[2], to: at[5]})) > 0 // "am1, 2 too small"
+	r.ranged, r.problems = ranged, r.problems[:told]
+	if r.loosely {
 		return with
 	}
 	return line
