@@ -21,7 +21,7 @@ const (
 	whose     = `(?:the|my|that|this|these|those|his|her|our|your|their|all)\s(?:(?:the|my|old|new|last|first|second|other|whole|previous)\s){0,2}`
 	aText     = whose + `(?P<text>texts?|words|wording|space)\b`
 	anOk      = whose + `(?P<ok>oks?|okays?|approvals?|ticks?|yes)\b`
-	endsThere = `(?:\s(?:all|again|please|pls|now|then|sorry|for\snow|altogether))*\s*(?:$|[.,;:!?)…–—-]|\s(?:and|but|i|we)\b)`
+	endsThere = `(?:\s(?:all|again|please|pls|now|then|sorry|for\snow|altogether))*\s*(?:$|[.,;:!?)…–—-]|\s(?:and|but|i|we|for|above|below)\b)`
 	thing     = `(?:it|that|this|these|those|them|` + whose + `ones?)`
 )
 
@@ -35,7 +35,7 @@ var (
 		`(?:will|['’]ll|shall)\ssend\s(?:you\s)?(?:(?:a\s)?(?:new|better|different|corrected)|another)\s(?P<new>one|texts?|words|wording)\b|` +
 		`undo[\s.!]*$)`)
 	// All that may stand before it: anything else, as "don't" and "I always", makes it another sentence.
-	retracting = regexp.MustCompile(`(?i)^(?:(?:please|pls|sorry|just|so|and|but|oh|oops|ok|okay|no|yes|actually|wait|hm+|hi|hello|can|could|may|might|should|must|would|will|you|i|i['’]d|i['’]ll|i['’]m|we|we['’]ll|let['’]s|let\sus|to|better|also|then|now|instead|rather|want|like|have|need|['’]d)\s)*(?:i|we|you)?$`)
+	retracting = regexp.MustCompile(`(?i)^(?:(?:please|pls|ps|sorry|just|so|and|but|oh|oops|ok|okay|no|yes|actually|wait|hm+|hi|hello|can|could|may|might|should|must|would|will|you|i|i['’]d|i['’]ll|i['’]m|we|we['’]ll|let['’]s|let\sus|to|better|also|then|now|instead|rather|want|like|have|need|['’]d)\s)*(?:i|we|you)?$`)
 	clauseEnd  = regexp.MustCompile(`[.,;:!?()"“”–—]\s*`)
 	onlyIf     = regexp.MustCompile(`(?i)\b(?:if|unless|when)\b`)
 )

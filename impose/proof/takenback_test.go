@@ -80,7 +80,7 @@ func TestOrdinaryMailTakesNothingBack(t *testing.T) {
 
 // TestPlainlyTakenBack: what takes back a text or an ok in plain words does, in the same letter or of the same sender; a better text below settles it.
 func TestPlainlyTakenBack(t *testing.T) {
-	for _, line := range []string{"never mind the text", "scratch that", "undo", "please hold the text", "use the old one", "I will send a new one", "keep it empty", "Sorry, cancel the text", "I take it back", "please leave it blank", "you can forget the text I sent", "I want to withdraw my text"} {
+	for _, line := range []string{"never mind the text", "scratch that", "undo", "please hold the text", "use the old one", "I will send a new one", "keep it empty", "Sorry, cancel the text", "I take it back", "please leave it blank", "you can forget the text I sent", "I want to withdraw my text", "Love, Anna. PS forget the text", "forget the one for am3"} {
 		chat := "14:03 - Anna: AM-3 1234abcd text: We swam. ¶¶\n14:04 - Ben: BO-1 ok\n14:05 - Anna: " + line
 		mail := "AM-3 1234abcd text: We swam. ¶¶\nBO-1 change: larger\n\n" + line
 		for _, text := range []string{chat, mail} {
