@@ -57,8 +57,11 @@ var (
 // mostAsides is how many of these are told one by one: who has more of them means something else with a column, and reads none.
 const mostAsides = 5_000
 
-// noteAside is note for these.
+// noteAside is note for these. Of blocks that were printed once they were told then.
 func (e *entry) noteAside(col *Column, what, cause, hint string) {
+	if e.again {
+		return
+	}
 	switch e.asides++; {
 	case e.asides <= mostAsides:
 		e.note(col, what, cause, hint)
@@ -114,7 +117,7 @@ func (e *entry) onlyStock(text string) bool {
 
 // misread tells of letters that a program has read in another code than they were written in.
 func (e *entry) misread(col *Column, text string) {
-	if m := otherCode.FindString(text); m != "" {
+	if m := otherCode.FindString(text); m != "" && !e.again {
 		e.once(col, fmt.Sprintf("letters like %s are printed so", measure.Quote(m)), "a program has taken letters with accents, or quotation marks, for others", "save the table again as Unicode (UTF-8) where they are right, or correct them")
 	}
 }

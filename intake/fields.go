@@ -118,9 +118,9 @@ func (e *entry) owner(b *Block) {
 	case example.MatchString(name):
 		e.note(col, fmt.Sprintf("the row of %s looks like an example", measure.Quote(name)), "it is printed like the others", "delete it unless it is meant")
 	case oneself.MatchString(name):
-		e.note(col, fmt.Sprintf("%s is taken for the name of a person", measure.Quote(name)), "", "type the name of whoever typed it")
+		e.noteAside(col, fmt.Sprintf("%s is taken for the name of a person", measure.Quote(name)), "", "type the name of whoever typed it")
 	case countOfName.MatchString(name):
-		e.note(col, fmt.Sprintf("%s is taken for a name as a whole", measure.Quote(name)), "", "if the number is one of copies, type it in a column Copies")
+		e.noteAside(col, fmt.Sprintf("%s is taken for a name as a whole", measure.Quote(name)), "", "if the number is one of copies, type it in a column Copies")
 	}
 	e.doubted(col, name)
 	w, fresh, variant := e.owners.find(name)
@@ -129,7 +129,7 @@ func (e *entry) owner(b *Block) {
 			"the names differ only in letter case, spaces or accents",
 			"if they are two people, add a second name to one of them")
 	}
-	if fresh {
+	if fresh && !e.again {
 		if other, why := e.owners.like(w); other != nil {
 			e.note(col, fmt.Sprintf("%s and %s are kept apart", measure.Quote(name), measure.Quote(other.name)), why,
 				"if they are one person, write both alike")
@@ -330,6 +330,9 @@ func (e *entry) edges(m meaning, name string) (text string, col *Column, ok bool
 
 // oddEdges tells of a yes that comes to nothing, of edges wider than the space and of fractions of a millimetre.
 func (e *entry) oddEdges(b *Block, col *Column, text string, s measure.Sides, name string) {
+	if e.again {
+		return
+	}
 	unit := e.unit(col)
 	switch yes, _ := parseYes(text); {
 	case yes && s == (measure.Sides{}):
