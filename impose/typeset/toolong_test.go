@@ -29,13 +29,23 @@ func TestTooLongRoughly(t *testing.T) {
 	defer roughly.close()
 	roughly.roughly = true
 	var slow, fast time.Duration
-	for i, text := range []string{strings.Repeat("once more with feeling ", 150), strings.Repeat("שלום לכולם a ", 200), strings.Repeat("w ", 900)} {
+	for i, text := range []string{strings.Repeat("once more with feeling ", 150), strings.Repeat("שלום לכולם a ", 300), strings.Repeat("w ", 1500)} {
 		b := aBlock(4*measure.Inch, 2*measure.Inch, text)
-		begin := time.Now()
-		want, about, one := said(exactly.block(&b, settings(), 0))
-		middle := time.Now()
-		got, yes, other := said(roughly.block(&b, settings(), 0))
-		slow, fast = slow+middle.Sub(begin), fast+time.Since(middle)
+		least := func(of *textSetter) (r result, d time.Duration) { // of several, since others may be at work
+			for n := range 4 {
+				begin := time.Now()
+				r = of.block(&b, settings(), 0)
+				if took := time.Since(begin); n == 0 || took < d {
+					d = took
+				}
+			}
+			return r, d
+		}
+		tried, long := least(exactly)
+		reckoned, short := least(roughly)
+		slow, fast = slow+long, fast+short
+		want, about, one := said(tried)
+		got, yes, other := said(reckoned)
 		if about || !yes || want == 0 || 10*max(got-want, want-got) > want {
 			t.Errorf("%d: %d words, about %d\n%s\n%s", i, want, got, one, other)
 		}
@@ -46,7 +56,7 @@ func TestTooLongRoughly(t *testing.T) {
 			t.Errorf("%d:\n%s\n%s", i, one, other)
 		}
 	}
-	if fast > slow*2/3 {
+	if fast > slow/2 {
 		t.Errorf("it takes %v, and %v to try", fast, slow)
 	}
 	long := aBlock(4*measure.Inch, 2*measure.Inch, strings.Repeat("once more with feeling ", 150))
