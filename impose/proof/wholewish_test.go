@@ -48,9 +48,13 @@ func TestMessagesCost(t *testing.T) {
 	for _, said := range []string{"BO-1\n", "BO-1 ok\n"} {
 		long, short := strings.Repeat("1:08 Ab: "+said, 20_000), strings.Repeat(said, 20_000)
 		cost := func(text string) time.Duration {
-			from := time.Now()
-			ReadAnswers("a.txt", []byte(text), moss)
-			return time.Since(from)
+			least := time.Hour // of several, since others may be at work
+			for range 3 {
+				from := time.Now()
+				ReadAnswers("a.txt", []byte(text), moss)
+				least = min(least, time.Since(from))
+			}
+			return least
 		}
 		if a, b := cost(short), cost(long); b > 8*a+100*time.Millisecond { // 4 times, and 12 to 33 where each step asked anew
 			t.Errorf("%q: %v with heads, %v without", said, b, a)
