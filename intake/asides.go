@@ -175,33 +175,35 @@ func oddSigns(text, name string) bool {
 	}) || strings.HasSuffix(text, "-") || strings.HasSuffix(text, "/") || strings.HasSuffix(text, "+") && !strings.HasSuffix(name, "+")
 }
 
-// denials are words that say no of what stands behind them, in the languages that headings are known in.
-var denials = wordsOf("not no without except never non nothing avoid skip kein keine keinen nicht ohne pas sans aucun sin senza niet geen zonder isnt dont instead but than other wont")
+// denials are words that say no of what stands behind them, in the languages that headings are known in, and besideDenials stand behind those that stand behind a stock.
+var (
+	denials       = wordsOf("not no without except never non nothing avoid skip kein keine keinen keinem nicht nichts nix ohne pas sans aucun sin senza niet geen zonder isnt dont doesnt instead but than other wont")
+	besideDenials = wordsOf("wanted needed thanks thank you more please do allowed liked good")
+	// noDenial matches denials of something else: No. 2 vellum, non-glossy, not too thick, no preference.
+	noDenial    = regexp.MustCompile(`(?i)\b(?:no\.?\s?\d+|(?:no|non|not|never|nicht)-[^\s,;]+|(?:not|nicht|pas|no)\s(?:too|very|zu|trop)\s[^\s,;]+|no\s(?:preference|matter|idea))`)
+	withoutSign = regexp.MustCompile(`(?i)\bw/o\b`)
+)
 
-// denied reports a denial before a word of a stock: please no vellum.
-func denied(words []string, all []stockName) bool {
+// denied reports a denial before a word of a stock, or at the end behind one: please no vellum; vellum: no.
+func denied(text string, all []stockName) bool {
 	names := func(w string) bool {
 		return slices.ContainsFunc(all, func(t stockName) bool { return allIn([]string{w}, t.words) })
 	}
-	said := false // a stock
+	words := strings.Fields(plainLetters(noDenial.ReplaceAllString(withoutSign.ReplaceAllString(text, "without"), " ")))
+	no, behind := -1, false
 	for i, w := range words {
-		said = said || names(w)
-		if !denials[w] || names(w) {
-			continue
-		}
-		next := i + 1
-		for next < len(words) && besideDenials[words[next]] {
-			next++
-		}
-		if next == len(words) && said || next < len(words) && names(words[next]) {
-			return true
+		switch {
+		case names(w):
+			if no >= 0 {
+				return true
+			}
+			behind = true
+		case denials[w] && no < 0:
+			no = i
 		}
 	}
-	return false
+	return behind && no >= 0 && !slices.ContainsFunc(words[no+1:], func(w string) bool { return !besideDenials[w] })
 }
-
-// besideDenials stand between a denial and what it denies, or behind it.
-var besideDenials = wordsOf("on the a any please in of thanks thank you do to be it print der die das auf bitte le la les du sur el los")
 
 // muchShorter tells of the few texts of a table that have a word or some, and no end of a sentence, where the others are long and have one: a remark may be
 // among them, in whatever language.

@@ -245,7 +245,7 @@ func (s *Sheet) noteLaidAside() {
 	s.problems.OnPage("if it is not for this print, undo the step, delete the sheet from the file, and take the file in again")
 }
 
-var laidAside = regexp.MustCompile(`\b(?:done|printed|old|archived?|cancell?ed|cop(?:y|ies) of|backup|trash|bin|drafts?|unused|waiting|template|examples?|samples?|test|obsolete|do not|dont|not for|last year|alt|ignore|withdrawn|on hold|rejected|not used|later|next time|not yet|nicht|erledigt|gedruckt|kopie von|entwurf|vorlage)\b`)
+var laidAside = regexp.MustCompile(`\b(?:done|printed|old|archived?|cancell?ed|cop(?:y|ies) of|backup|trash|bin|drafts?|unused|waiting|template|examples?|samples?|test|obsolete|do not|dont|not for|last year|alt|ignore|skip|held|duplicates|spare|withdrawn|on hold|rejected|not used|later|next time|not yet|nicht|erledigt|gedruckt|kopie von|entwurf|vorlage)\b`)
 
 // noteHiddenSheet tells of a sheet that nobody sees.
 func (s *Sheet) noteHiddenSheet(to *problem.List) {

@@ -278,7 +278,7 @@ func stockOf(text string, all []stockName, seek bool) (stock config.Stock, sure,
 		}
 	}
 	words := strings.Fields(plainLetters(text))
-	if denied(words, all) {
+	if denied(text, all) {
 		return config.Stock{}, false, false, ""
 	}
 	// All words of the one are words of the other: "sticker" for "clear sticker", "white cardstock" for "cardstock".

@@ -163,7 +163,10 @@ func (r *reading) stray(number int, who, said, line string) {
 	if len(r.owners) > 0 && !r.owners[who] { // it may be no name
 		said = line
 	}
-	ok := r.oks[who]
+	var ok saidIn
+	if oks := r.oks[who]; len(oks) > 0 {
+		ok = oks[len(oks)-1]
+	}
 	if r.strays++; r.strays > mostStray || politeLine.MatchString(said) && !reservation.MatchString(said) {
 		r.unread = append(r.unread, unreadLine{number, line})
 	} else {

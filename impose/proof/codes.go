@@ -40,7 +40,9 @@ var (
 	// Several of them.
 	looseCode  = regexp.MustCompile(`(?i)([a-z]{1,12})\s?([0-9]{1,6})`)
 	looseStart = regexp.MustCompile(`(?i)^([\s>|*•·–—\[(-]*)([a-z]{1,12})[\s` + unseen + `]?([0-9]{1,6})`)
-	looseForms = regexp.MustCompile(`(?i)^([\s>|*•·–—\[(-]*)([a-z]{1,12}\s?[0-9]{1,6}(?:\s?(?:[` + hyphens + `,;&/+…]|\.{2,3}|\b(?:and|to|through|thru)\s)\s?(?:and\s)?[a-z]{1,12}\s?[0-9]{1,6})+)([\s:,;\])*]*(?::|\b(?:ok|okay|change)\b))`)
+	// Words that a number often follows: "No 2, 3 and 4 ok" names no blocks of Nora Olm.
+	beforeNumbers = regexp.MustCompile(`(?i)^[\s>|*•·–—\[(-]*(?:(?:no|at|in|so|by|if|to|on|or|of|us|we|my|he|is|it|do|go|up|be)\s[0-9]|(?:at|in|by|to|on|or|of)[0-9]{1,6}\s(?:[^\s:]+\s)*[^\s:]*[^\s:ok.!]+$)`)
+	looseForms    = regexp.MustCompile(`(?i)^([\s>|*•·–—\[(-]*)([a-z]{1,12}\s?[0-9]{1,6}(?:\s?(?:[` + hyphens + `,;&/+…]|\.{2,3}|\b(?:and|to|through|thru)\s)\s?(?:and\s)?[a-z]{1,12}\s?[0-9]{1,6})+)([\s:,;\])*]*(?::|\b(?:ok|okay|change)\b))`)
 	// One that is written as a word, and anything said behind it; several.
 	looseWish    = regexp.MustCompile(`(?i)^([\s>|*•·–—\[(-]*)([a-z]{1,12}[0-9]{1,6}(?:(?:\s?[,;&/+]\s?(?:and\s)?|\sand\s)[a-z]{1,12}[0-9]{1,6})*)([\s,;\])*.!?–—-].*)$`)
 	wordsBehind  = regexp.MustCompile(`^[^\p{L}\p{N}]*\p{L}`)
@@ -143,6 +145,9 @@ func (n *named) all() []string { return append(n.between, n.code) }
 
 // hyphened is a line that begins with codes, with the hyphens that they lack. Within a text that is given, "at 2 and 3: we woke" is of the text.
 func (r *reading) hyphened(line string) string {
+	if beforeNumbers.MatchString(line) {
+		return line
+	}
 	if m := looseForm.FindStringSubmatch(line); m != nil && r.known[codeOf(m[2], m[3])] {
 		return m[1] + codeOf(m[2], m[3]) + m[4] + line[len(m[0]):]
 	}
@@ -161,8 +166,8 @@ func (r *reading) hyphened(line string) string {
 // hyphenedWish is a line, or a message, that begins with codes without their hyphens, each a word, with them: of what is said behind, only what is no ok is read.
 func (r *reading) hyphenedWish(line string) string {
 	m := looseWish.FindStringSubmatch(line)
-	if m == nil {
-		if head, _ := r.heading(line); head != "" {
+	if m == nil || politeLine.MatchString(strings.TrimSpace(m[3])) {
+		if head, _ := r.heading(line); head != "" && m == nil {
 			if said := line[len(head):]; looseWish.MatchString(said) {
 				return head + r.hyphenedWish(said)
 			}
@@ -349,6 +354,14 @@ func (r *reading) span(number int, from string, n *named) {
 		}
 		n.between = append(n.between, code)
 	}
+}
+
+// mayMean counts a row that is meant by a number alone, and reports whether the file may mean one more so.
+func (r *reading) mayMean(number int) bool {
+	if r.ranged++; r.ranged == mostRanged+1 {
+		r.problems.Note(problem.Place{File: r.file}, fmt.Sprintf("numbers behind codes are left out from line %d on", number), "the file asks for too many so", "write a line for each of them, with its code")
+	}
+	return r.ranged <= mostRanged
 }
 
 // part is what a line says of a block.

@@ -85,23 +85,23 @@ type reading struct {
 	loosely   bool                  // a line's first codes lack their hyphens, and what is behind them is no plain ok: none in the line is approved
 	last      []int                 // the line of each answer in which it ends
 	unread    []unreadLine
-	owners    map[string]bool   // their names in small letters, and their first names
-	titles    []string          // of the job
-	who       string            // sent the last answer, in a chat
-	away      string            // sent the message above, where it says something of no block
-	sayer     string            // sent the message that a line is of, in a chat
-	oks       map[string]saidIn // the last ok that somebody sent
-	sent      map[string]int    // how many messages are of whom
-	strangers []stranger        // each with an answer
-	gave      map[string][]int  // which texts and spaces somebody has given, by their numbers in the list
-	left      int               // lines with an ok behind numbers that may be blocks
-	strays    int               // messages that say nothing of a block
-	letter    int               // how many lines of our own there were
-	long      unreadLine        // the last answer that is longer than is shown
-	cut, all  string            // and what is kept of it
-	wish      string            // as it was said of the last answer
-	plain     string            // and as it counts
-	ranged    int               // rows that were meant and not named
+	owners    map[string]bool     // their names in small letters, and their first names
+	titles    []string            // of the job
+	who       string              // sent the last answer, in a chat
+	away      string              // sent the message above, where it says something of no block
+	sayer     string              // sent the message that a line is of, in a chat
+	oks       map[string][]saidIn // the oks that somebody sent and has not taken back
+	sent      map[string]int      // how many messages are of whom
+	strangers []stranger          // each with an answer
+	gave      map[string][]int    // which texts and spaces somebody has given, by their numbers in the list
+	left      int                 // lines with an ok behind numbers that may be blocks
+	strays    int                 // messages that say nothing of a block
+	letter    int                 // how many lines of our own there were
+	long      unreadLine          // the last answer that is longer than is shown
+	cut, all  string              // and what is kept of it
+	wish      string              // as it was said of the last answer
+	plain     string              // and as it counts
+	ranged    int                 // rows that were meant and not named
 	heads     map[string]heading
 	doubts    map[string]bool
 }
@@ -130,7 +130,7 @@ func ReadAnswers(file string, data []byte, known map[string]bool, of ...Of) ([]A
 		return nil, problem.List{{Place: problem.Place{File: file}, What: "the file is no text", Cause: "it may be damaged, or made by a program that writes no plain text",
 			Hint: "copy the answers from the proof with its button, paste them into a text file and save it"}}
 	}
-	r := reading{file: file, known: known, grown: new(strings.Builder), oks: map[string]saidIn{}, sent: map[string]int{}, gave: map[string][]int{}, owners: map[string]bool{}, heads: map[string]heading{}, doubts: map[string]bool{}}
+	r := reading{file: file, known: known, grown: new(strings.Builder), oks: map[string][]saidIn{}, sent: map[string]int{}, gave: map[string][]int{}, owners: map[string]bool{}, heads: map[string]heading{}, doubts: map[string]bool{}}
 	for _, o := range of {
 		r.titles = append(r.titles, o.Titles...)
 		for _, name := range o.Owners {
@@ -219,7 +219,7 @@ func (r *reading) line(number int, line string) {
 		r.loose(number, line, said)
 	}
 	if n := len(r.list); n > 0 && r.list[n-1].OK && r.last[n-1] == number {
-		r.oks[r.sayer] = saidIn{r.list[n-1].Line, min(was, n-r.group), n}
+		r.oks[r.sayer] = append(r.oks[r.sayer], saidIn{r.list[n-1].Line, min(was, n-r.group), n})
 	}
 	if n, gave := len(r.list), r.gave[r.sayer]; n > 0 && r.list[n-1].gives() && r.last[n-1] == number && (len(gave) == 0 || gave[len(gave)-1] < n-1) {
 		r.gave[r.sayer] = append(gave, n-1)
@@ -444,6 +444,9 @@ func (r *reading) aside(number int, line string, codes []named) {
 		begins = begins && (i == 0 || n.ranged || joins.MatchString(line[codes[i-1].to:n.from]))
 		for _, code := range n.all() {
 			if r.known[code] && !r.own[code] {
+				if n.beside && !r.mayMean(number) {
+					continue
+				}
 				r.mentions = append(r.mentions, mention{Answer{Code: code, Change: said, All: all, File: r.file, Line: number, Aside: true, begins: begins}, at})
 			}
 		}
@@ -484,7 +487,7 @@ func (r *reading) loose(number int, line, said string) {
 		code := r.list[len(r.list)-1].Code
 		r.problems.Note(problem.Place{File: r.file}, fmt.Sprintf("line %d, below the ok of %s, is not read as an answer: %s", number, code, measure.Quote(line)), "",
 			"if it asks for a change, write it behind the block’s code, as in "+code+": change: the date")
-	case text && len(r.gave[r.sayer]) > 0 || ok && r.oks[r.sayer].line > 0: // is told as what is wanted
+	case text && len(r.gave[r.sayer]) > 0 || ok && len(r.oks[r.sayer]) > 0: // is told as what is wanted
 	default:
 		r.unread = append(r.unread, unreadLine{number, line})
 	}

@@ -18,21 +18,23 @@ import (
 const mostRetracting = 80
 
 const (
-	whose     = `(?:the|my|that|this|these|those|his|her|our|your|their|all)\s(?:(?:the|my|old|new|last|first|second|other|whole|previous)\s){0,2}`
-	aText     = whose + `(?P<text>texts?|words|wording|space)\b`
-	anOk      = whose + `(?P<ok>oks?|okays?|approvals?|ticks?|yes)\b`
-	endsThere = `(?:\s(?:all|again|please|pls|now|then|sorry|for\snow|altogether))*\s*(?:$|[.,;:!?)…–—-]|\s(?:and|but|i|we|for|above|below)\b)`
-	thing     = `(?:it|that|this|these|those|them|` + whose + `ones?)`
+	whose = `(?:the|my|that|this|these|those|his|her|our|your|their|all)\s(?:(?:the|my|old|new|last|first|second|other|whole|previous)\s){0,2}`
+	aText = whose + `(?P<text>texts?|words|wording|space)\b`
+	anOk  = whose + `(?P<ok>oks?|okays?|approvals?|ticks?|yes)\b`
+	thing = `(?:it|that|this|these|those|them|` + whose + `ones?)`
+	// A word for what is meant is all that is said, but for a please: letters are full of it.
+	byItself = `(?:,?\s(?:all|again|please|pls|now|then|sorry|thanks|altogether|for\s[a-z]{1,12}-?[0-9]{1,6}))*[\s.!…]*$`
+	noMore   = `(?:,?\s(?:all|again|please|pls|now|then|sorry|for\snow|altogether))*\s*(?:$|[.,;!?)…–—]|\s(?:and|but|i|we|above|below|for\s[a-z]{1,12}-?[0-9])(?:\b|[0-9]))`
 )
 
 var (
 	retraction = regexp.MustCompile(`(?i)\b(?:` +
-		`(?:forget|ignore|disregard|cancel|scrap|scratch|never\s?mind|hold|undo|withdraw|leave\sout|drop|delete|remove|wait\swith)\s(?:` + aText + `|` + anOk + `)|` +
-		`(?:forget|ignore|disregard|cancel|scrap|scratch|never\s?mind|hold|undo|withdraw)\s` + thing + endsThere + `|` +
-		`take\s(?:` + aText + `|` + anOk + `|` + thing + `)\sback` + endsThere + `|` +
-		`(?:leave|keep|take)\s(?:` + aText + `|(?P<empty>` + thing + `))\s(?:out|empty|blank|off)` + endsThere + `|` +
+		`(?:forget|ignore|disregard|cancel|scrap|scratch|never\s?mind|hold|undo|withdraw|leave\sout|drop|delete|remove|wait\swith)\s(?:` + aText + noMore + `|` + anOk + `)|` +
+		`(?:forget|ignore|disregard|cancel|scrap|scratch|never\s?mind|hold|undo|withdraw)\s` + thing + byItself + `|` +
+		`take\s(?:` + aText + `|` + anOk + `|` + thing + `)\sback` + noMore + `|` +
+		`(?:leave|keep|take)\s(?:` + aText + `|(?P<empty>it|that|this))\s(?:out|empty|blank|off)` + noMore + `|` +
 		`use\sthe\s(?:old|other|former|first|previous|original)\s(?P<old>one|texts?|words|wording)\b|` +
-		`(?:will|['’]ll|shall)\ssend\s(?:you\s)?(?:(?:a\s)?(?:new|better|different|corrected)|another)\s(?P<new>one|texts?|words|wording)\b|` +
+		`(?:will|['’]ll|shall)\ssend\s(?:you\s)?(?:a\s)?(?:new|better|different|corrected)\s(?P<new>one|texts?|words|wording)` + byItself + `|` +
 		`undo[\s.!]*$)`)
 	// All that may stand before it: anything else, as "don't" and "I always", makes it another sentence.
 	retracting = regexp.MustCompile(`(?i)^(?:(?:please|pls|ps|sorry|just|so|and|but|oh|oops|ok|okay|no|yes|actually|wait|hm+|hi|hello|can|could|may|might|should|must|would|will|you|i|i['’]d|i['’]ll|i['’]m|we|we['’]ll|let['’]s|let\sus|to|better|also|then|now|instead|rather|want|like|have|need|['’]d)\s)*(?:i|we|you)?$`)
@@ -76,16 +78,23 @@ func (r *reading) takeBackOf(who string, number int, said string) {
 	}
 }
 
-// takeOkBack makes a wish of what somebody has said ok to last.
+// allOks matches words for more oks than the last.
+var allOks = regexp.MustCompile(`(?i)\b(?:all|both|oks|okays|ticks|approvals|first|other)\b`)
+
+// takeOkBack makes a wish of what somebody has said ok to last, or to all where it may be about more.
 func (r *reading) takeOkBack(who string, number int, said string) {
-	if ok := r.oks[who]; ok.line > 0 {
+	oks := r.oks[who]
+	if len(oks) > 0 && !allOks.MatchString(said) {
+		oks = oks[len(oks)-1:]
+	}
+	for _, ok := range oks {
 		for i := ok.from; i < ok.to; i++ {
 			if a := &r.list[i]; a.OK {
 				a.OK, a.Change, a.Line, r.last[i] = false, "ok "+said, number, number
 			}
 		}
-		delete(r.oks, who)
 	}
+	delete(r.oks, who)
 }
 
 // takeTextsBack has a wish stand beside each text and space that somebody has given, but for those of some codes.

@@ -78,6 +78,41 @@ func TestOrdinaryMailTakesNothingBack(t *testing.T) {
 	}
 }
 
+// TestLettersAreFullOfIt: the same right below answers, where no frame ends them.
+func TestLettersAreFullOfIt(t *testing.T) {
+	for _, line := range []string{"We will send another one on Friday.", "I'll send you a new one of the flat keys", "Could you leave them out for the children?", "Please drop the words by the door", "Never mind that. See you", "Hold that, I am at the door",
+		"And forget the last one, the cake is gone", "please remove the space at the end of her name", "Please delete these words: best regards"} {
+		if got := whole("AM-3 1234abcd text: We swam. ¶¶\nBO-1 ok\n\nHello Rosa,\n\n" + line); !strings.HasPrefix(got, "AM-3 given|BO-1 ") || !strings.Contains(got, line[:10]) {
+			t.Errorf("%q: %s", line, got)
+		}
+	}
+	for _, line := range []string{"forget all oks", "forget the first ok", "I take all my oks back"} {
+		if got := whole("14:03 - Anna: AM-1 ok\n14:04 - Anna: AM-2 ok\n14:05 - Anna: " + line); strings.Contains(got, "✓") {
+			t.Errorf("%q: %s", line, got)
+		}
+	}
+}
+
+// TestWordsBeforeNumbers: initials that are words name no blocks before numbers.
+func TestWordsBeforeNumbers(t *testing.T) {
+	known := map[string]bool{"AT-1": true}
+	for _, letters := range []string{"NO", "AT", "IF", "SO", "BY"} {
+		for n := range 7 {
+			known[codeOf(letters, fmt.Sprint(n+1))] = true
+		}
+	}
+	for _, line := range []string{"No 2, 3 and 4 ok", "At 5, 6 ok", "at 5, 6 and 7: ok", "If 2 and 3: ok", "So 1, 2 and 3 ok", "No 3 ok", "by 3 to 5 ok", "by3 we leave", "at 5 - 7: call me"} {
+		list, problems := ReadAnswers("a.txt", []byte("AT-1 change: larger\n\nHello Rosa,\n\n"+line+"\n\nAnn\n"), known)
+		if len(list) != 1 || list[0].OK || !strings.Contains(fmt.Sprint(problems), line) {
+			t.Errorf("%q: %v %v", line, list, problems)
+		}
+	}
+	list, problems := ReadAnswers("a.txt", []byte(strings.Repeat("AT-1,2,3,4,5,6,7 too low\n", mostRanged/5)), map[string]bool{"AT-1": true, "AT-2": true, "AT-3": true, "AT-4": true, "AT-5": true, "AT-6": true, "AT-7": true})
+	if len(list) > mostRanged/5+mostRanged || !strings.Contains(fmt.Sprint(problems), "numbers behind codes are left out from line") {
+		t.Errorf("%d answers", len(list))
+	}
+}
+
 // TestPlainlyTakenBack: what takes back a text or an ok in plain words does, in the same letter or of the same sender; a better text below settles it.
 func TestPlainlyTakenBack(t *testing.T) {
 	for _, line := range []string{"never mind the text", "scratch that", "undo", "please hold the text", "use the old one", "I will send a new one", "keep it empty", "Sorry, cancel the text", "I take it back", "please leave it blank", "you can forget the text I sent", "I want to withdraw my text", "Love, Anna. PS forget the text", "forget the one for am3"} {

