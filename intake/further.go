@@ -26,8 +26,8 @@ var (
 	ofTexts = wordsOf("page pages photo photos picture pictures album book layout scrapbook event day trip story stories label labels note line lines short long caption bottom top beginning end question answer main full")
 	// ofNames stand in the headings of names as well.
 	ofNames = wordsOf("album owner cropper initials last first middle family given name names badge back sort sorted envelope table member attendee attendees participants scrappers crafter")
-	// beside are the sides of a block, and which of them a tuck has by itself.
-	beside = wordsOf("left right bottom side sides top")
+	// edgeWords are the sides of a block. A tuck is on top by itself, so that a heading may say so.
+	edgeWords = wordsOf("left right bottom side sides top")
 )
 
 // further are the words of a column's heading that say more than which field it is.
@@ -46,7 +46,7 @@ func further(c *Column) (words []string) {
 		figures := w == ""
 		numbered := i+1 < len(all) && strings.Trim(all[i+1], "0123456789") == ""
 		switch {
-		case (c.as == asTuck || c.as == asInset) && beside[w] && !(w == "top" && c.as == asTuck):
+		case (c.as == asTuck || c.as == asInset) && edgeWords[w] && !(w == "top" && c.as == asTuck):
 		case w == "page" && c.as != asPage && numbered:
 			w += " " + all[i+1]
 		case figures, fieldWords[c.as][w], saysNoMore[w], fillers[w], len([]rune(w)) == 1, beforeOne[w], behindOne[w], isUnit(w) && c.Unit != "",
@@ -88,6 +88,7 @@ func asksToPrint(heading string) bool {
 // asksOther begins questions of something else: What should we print?
 var asksOther = wordsOf("what which where who whom")
 
+// ofPrinting are words of headings that ask so.
 var ofPrinting = wordsOf("print printing printed skip cancel cancelled canceled withdrawn omit include twice delete drop leave reprint hold wanted use drucken imprimer imprimir")
 
 // nameSaid matches what the name of a worksheet may say of its blocks.

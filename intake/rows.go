@@ -42,7 +42,7 @@ type builder struct {
 	above         map[*Sheet]*above      // what stands above the row that is read
 	inks          map[string]foundColour // colours looked up
 	unknownInks   int                    // of these, for which a near name was looked for
-	asides        int                    // told so far
+	asides        int                    // remarks and doubts so far
 	unknownStocks int                    // likewise
 	stocks        map[string]foundStock  // stocks looked up
 	stockNames    []stockName            // all there are
