@@ -66,7 +66,7 @@ func (e *entry) noteAside(col *Column, what, cause, hint string) {
 	case e.asides <= mostAsides:
 		e.note(col, what, cause, hint)
 	case e.asides == mostAsides+1:
-		e.note(col, "here and below, cells that read like remarks or doubts are not told any more", fmt.Sprintf("there are more than %d of them", mostAsides), "look at the headings: a column may be for something else")
+		e.note(col, "here and below, cells that read like remarks or doubts, or say nothing, are not told any more", fmt.Sprintf("there are more than %d of them", mostAsides), "look at the headings: a column may be for something else")
 	}
 }
 
@@ -189,7 +189,13 @@ func denied(text string, all []stockName) bool {
 	names := func(w string) bool {
 		return slices.ContainsFunc(all, func(t stockName) bool { return allIn([]string{w}, t.words) })
 	}
-	words := strings.Fields(plainLetters(noDenial.ReplaceAllString(withoutSign.ReplaceAllString(text, "without"), " ")))
+	of := func(denial string) string { // which is one all the same where it is of a stock: no-vellum
+		if slices.ContainsFunc(strings.Fields(plainLetters(denial)), names) {
+			return strings.ReplaceAll(denial, "-", " ")
+		}
+		return " "
+	}
+	words := strings.Fields(plainLetters(noDenial.ReplaceAllStringFunc(withoutSign.ReplaceAllString(text, "without"), of)))
 	no, behind := -1, false
 	for i, w := range words {
 		switch {

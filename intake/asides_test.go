@@ -98,7 +98,7 @@ func TestDoubtsAreTold(t *testing.T) {
 			t.Errorf("%s:\n%s", cell, said)
 		}
 	}
-	for _, cell := range []string{"not vellum", "no vellum please", "please, no vellum!", "anything but not vellum", "vellum, not the clear sticker", "kein vellum", "cardstock without vellum", "anything but vellum", "other than vellum", "rather than vellum", "vellum: no", "vellum - no thanks", "vellum won't do", "do not use vellum", "don't use vellum", "no more vellum", "no need for vellum", "avoid using vellum", "pas de vellum", "not so keen on vellum", "not really vellum", "vellum not wanted", "vellum is not needed", "vellum no more", "w/o vellum", "nix vellum", "nichts auf Vellum"} {
+	for _, cell := range []string{"not vellum", "no vellum please", "please, no vellum!", "anything but not vellum", "vellum, not the clear sticker", "kein vellum", "cardstock without vellum", "anything but vellum", "other than vellum", "rather than vellum", "vellum: no", "vellum - no thanks", "vellum won't do", "do not use vellum", "don't use vellum", "no more vellum", "no need for vellum", "avoid using vellum", "pas de vellum", "not so keen on vellum", "not really vellum", "vellum not wanted", "vellum is not needed", "vellum no more", "w/o vellum", "nix vellum", "no-vellum", "non-vellum", "not-vellum please", "nicht-Vellum", "not-on-vellum", "not too vellum", "nichts auf Vellum"} {
 		if job, said := readTables(t, nil, "a.csv", "Name,Text,Space,Stock\nAda Lind,In May,4 x 2 in,\""+cell+"\"\n"); len(job.Blocks) != 0 || !strings.Contains(said, "there is no stock") {
 			t.Errorf("%s: %v\n%s", cell, job.Blocks, said)
 		}

@@ -155,7 +155,11 @@ func (e *entry) orAbove(col *Column, text string) (line string, same, ok bool) {
 // fromAbove reads the line of a column of such, and tells what it takes from above.
 func (e *entry) fromAbove(col *Column, text string) string {
 	if absent(text) {
-		e.note(col, fmt.Sprintf("%s is taken for nothing", measure.Quote(text)), "", "if it is to be printed, say more")
+		tell := e.noteAside
+		if e.again { // typed into a report
+			tell = e.note
+		}
+		tell(col, fmt.Sprintf("%s is taken for nothing", measure.Quote(text)), "", "if it is to be printed, say more")
 		return ""
 	}
 	line, same, ok := e.orAbove(col, text)

@@ -41,7 +41,7 @@ var (
 	looseCode  = regexp.MustCompile(`(?i)([a-z]{1,12})\s?([0-9]{1,6})`)
 	looseStart = regexp.MustCompile(`(?i)^([\s>|*•·–—\[(-]*)([a-z]{1,12})[\s` + unseen + `]?([0-9]{1,6})`)
 	// Words that a number often follows: "No 2, 3 and 4 ok" names no blocks of Nora Olm.
-	beforeNumbers = regexp.MustCompile(`(?i)^[\s>|*•·–—\[(-]*(?:(?:no|at|in|so|by|if|to|on|or|of|us|we|my|he|is|it|do|go|up|be)\s[0-9]|(?:at|in|by|to|on|or|of)[0-9]{1,6}\s(?:[^\s:]+\s)*[^\s:]*[^\s:ok.!]+$)`)
+	beforeNumbers = regexp.MustCompile(`(?i)^[\s>|*•·–—\[(-]*(?:(?:no|at|in|so|by|if|to|on|or|of|us|we|my|he|is|it|do|go|up|be|all|row|not|the|and|but|are|who|you|pg|nr|may)\s[0-9]|(?:at|in|by|to|on|or|of)[0-9]{1,6}\s(?:[^\s:]+\s)*[^\s:]*[^\s:ok.!]+$)`)
 	looseForms    = regexp.MustCompile(`(?i)^([\s>|*•·–—\[(-]*)([a-z]{1,12}\s?[0-9]{1,6}(?:\s?(?:[` + hyphens + `,;&/+…]|\.{2,3}|\b(?:and|to|through|thru)\s)\s?(?:and\s)?[a-z]{1,12}\s?[0-9]{1,6})+)([\s:,;\])*]*(?::|\b(?:ok|okay|change)\b))`)
 	// One that is written as a word, and anything said behind it; several.
 	looseWish    = regexp.MustCompile(`(?i)^([\s>|*•·–—\[(-]*)([a-z]{1,12}[0-9]{1,6}(?:(?:\s?[,;&/+]\s?(?:and\s)?|\sand\s)[a-z]{1,12}[0-9]{1,6})*)([\s,;\])*.!?–—-].*)$`)
@@ -84,7 +84,7 @@ func (r *reading) beside(number int, line string, first named) (out []named) {
 	met, at := map[string]bool{first.code: true}, first.to
 	add := func(m []int) bool {
 		n := named{code: codeOf(letters(first.code), line[at+m[2]:at+m[3]]), from: at + m[2], to: at + m[3], beside: true}
-		if !r.known[n.code] || met[n.code] || len(out) > 0 && out[len(out)-1].ranged {
+		if !r.known[n.code] || met[n.code] || len(out) == mostJoined || len(out) > 0 && out[len(out)-1].ranged {
 			return false
 		}
 		if at == first.to && upToWish.MatchString(line[at:n.to]) {
@@ -125,8 +125,10 @@ func (r *reading) beside(number int, line string, first named) (out []named) {
 const joint = `(?:\s?[,&+]\s?(?:(?:and|&)\s)?|\sand\s)`
 
 // mostBetween is how far the codes of a range may be from each other, mostRanged how many rows a file may mean without naming them: more is a slip, or no letter of a person.
+// mostJoined is how many numbers may be joined to a code: nobody types a longer list, and what stands below it would be held for each.
 const (
 	mostBetween = 999
+	mostJoined  = 999
 	mostRanged  = 20_000
 )
 
@@ -235,7 +237,7 @@ func (r *reading) joined(line string, first named) (out []named) {
 			break
 		}
 		n := named{code: codeOf(letters(first.code), line[at+m[2]:at+m[3]]), from: at + m[2], to: at + m[3]}
-		if !r.known[n.code] || met[n.code] {
+		if !r.known[n.code] || met[n.code] || len(out) == mostJoined {
 			return nil
 		}
 		out, met[n.code], at = append(out, n), true, n.to

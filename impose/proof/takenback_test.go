@@ -96,12 +96,12 @@ func TestLettersAreFullOfIt(t *testing.T) {
 // TestWordsBeforeNumbers: initials that are words name no blocks before numbers.
 func TestWordsBeforeNumbers(t *testing.T) {
 	known := map[string]bool{"AT-1": true}
-	for _, letters := range []string{"NO", "AT", "IF", "SO", "BY"} {
+	for _, letters := range []string{"NO", "AT", "IF", "SO", "BY", "ALL", "ROW", "NOT", "PG", "MAY"} {
 		for n := range 7 {
 			known[codeOf(letters, fmt.Sprint(n+1))] = true
 		}
 	}
-	for _, line := range []string{"No 2, 3 and 4 ok", "At 5, 6 ok", "at 5, 6 and 7: ok", "If 2 and 3: ok", "So 1, 2 and 3 ok", "No 3 ok", "by 3 to 5 ok", "by3 we leave", "at 5 - 7: call me"} {
+	for _, line := range []string{"No 2, 3 and 4 ok", "At 5, 6 ok", "at 5, 6 and 7: ok", "If 2 and 3: ok", "So 1, 2 and 3 ok", "No 3 ok", "by 3 to 5 ok", "by3 we leave", "at 5 - 7: call me", "all 3 ok", "row 2 ok", "not 2 ok", "pg 2 ok", "may 2 ok"} {
 		list, problems := ReadAnswers("a.txt", []byte("AT-1 change: larger\n\nHello Rosa,\n\n"+line+"\n\nAnn\n"), known)
 		if len(list) != 1 || list[0].OK || !strings.Contains(fmt.Sprint(problems), line) {
 			t.Errorf("%q: %v %v", line, list, problems)
@@ -110,6 +110,16 @@ func TestWordsBeforeNumbers(t *testing.T) {
 	list, problems := ReadAnswers("a.txt", []byte(strings.Repeat("AT-1,2,3,4,5,6,7 too low\n", mostRanged/5)), map[string]bool{"AT-1": true, "AT-2": true, "AT-3": true, "AT-4": true, "AT-5": true, "AT-6": true, "AT-7": true})
 	if len(list) > mostRanged/5+mostRanged || !strings.Contains(fmt.Sprint(problems), "numbers behind codes are left out from line") {
 		t.Errorf("%d answers", len(list))
+	}
+	long := "AT-1"
+	for n := range mostJoined + 10 {
+		known[fmt.Sprintf("AT-%d", n+1)] = true
+		if n > 0 {
+			long += fmt.Sprintf(", %d", n+1)
+		}
+	}
+	if list, problems := ReadAnswers("a.txt", []byte(long+" ok"), known); len(list) != 1 || list[0].OK || !strings.Contains(fmt.Sprint(problems), "says ok behind numbers") {
+		t.Errorf("%d answers, %v", len(list), problems)
 	}
 }
 
