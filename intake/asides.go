@@ -112,7 +112,7 @@ func (e *entry) onlyStock(text string) bool {
 		return false
 	}
 	words := slices.DeleteFunc(strings.Fields(plainLetters(text)), func(w string) bool { return w == "on" || w == "the" || w == "please" })
-	return slices.ContainsFunc(e.settings.Stocks, func(s config.Stock) bool { return slices.Equal(words, strings.Fields(plainLetters(s.Name))) })
+	return slices.ContainsFunc(e.knownStocks(), func(s stockName) bool { return slices.Equal(words, s.words) })
 }
 
 // misread tells of letters that a program has read in another code than they were written in.
@@ -153,7 +153,7 @@ func (e *entry) pageOrStock(b *Block) {
 	c, _ := e.cell(asStock)
 	_, col := e.cell(asPage)
 	words := slices.DeleteFunc(strings.Fields(plainLetters(b.Page)), func(w string) bool { return w == "page" || w == "sheet" || w == "paper" || w == "the" || w == "on" })
-	if len(words) == 0 || c != nil || !slices.ContainsFunc(e.settings.Stocks, func(s config.Stock) bool { return allIn(words, strings.Fields(plainLetters(s.Name))) }) {
+	if len(words) == 0 || c != nil || !slices.ContainsFunc(e.knownStocks(), func(s stockName) bool { return allIn(words, s.words) }) {
 		return
 	}
 	e.noteAside(col, fmt.Sprintf("the page is called %s, like a stock, and the block is printed on %s", measure.Quote(b.Page), b.Stock), fmt.Sprintf("the column %s is taken for Page", measure.Quote(col.Heading)), "if it is the stock, head the column Stock")

@@ -249,14 +249,19 @@ func findStock(text string, s *config.Settings) (stock config.Stock, sure, ok bo
 	return stockOf(text, namesOfStocks(s), true)
 }
 
+// knownStocks are the stocks of the job, their names taken apart once.
+func (b *builder) knownStocks() []stockName {
+	if b.stockNames == nil {
+		b.stockNames = namesOfStocks(b.settings)
+	}
+	return b.stockNames
+}
+
 // findStock is that for a row's cell, looked up once for all that are alike.
 func (b *builder) findStock(name string) foundStock {
 	f, known := b.stocks[name]
 	if !known {
-		if b.stockNames == nil {
-			b.stockNames = namesOfStocks(b.settings)
-		}
-		if f.stock, f.sure, f.ok, f.near = stockOf(name, b.stockNames, b.unknownStocks < mostSought); !f.ok {
+		if f.stock, f.sure, f.ok, f.near = stockOf(name, b.knownStocks(), b.unknownStocks < mostSought); !f.ok {
 			b.unknownStocks++
 		}
 		b.stocks[name] = f

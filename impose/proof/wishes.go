@@ -23,10 +23,11 @@ func quoted(wish string) string {
 
 // quoted is what somebody wants, as it is shown, and where the rest of it stands.
 func (a *Answer) quoted() string {
-	if shown := quoted(a.Change); a.All != "" || strings.HasSuffix(shown, "…”") {
-		return shown + a.goesOn()
+	shown := quoted(a.Change)
+	if a.All != "" || strings.HasSuffix(shown, "…”") {
+		shown += a.goesOn()
 	}
-	return quoted(a.Change)
+	return shown
 }
 
 func (a *Answer) goesOn() string {
