@@ -427,7 +427,7 @@ func (s *Sheet) beside() {
 	}
 }
 
-// bought reports a row of paper as the form has it beforehand: a sheet that the stock is bought in, and no count.
+// bought reports a row of paper as the form has it beforehand: a stock by its name alone, a sheet that it is bought in, and no count.
 func (e *entry) bought() bool {
 	if len(e.sheet.own(e.row)) > 3 {
 		return false
@@ -441,5 +441,5 @@ func (e *entry) bought() bool {
 	stock := e.findStock(line(c.Text))
 	w, errW := measure.Parse(wide.ExactText(), e.unit(wcol))
 	h, errH := measure.Parse(high.ExactText(), e.unit(hcol))
-	return stock.ok && errW == nil && errH == nil && slices.ContainsFunc(e.stockSizes[stock.stock.Name], func(s measure.Size) bool { return s == measure.Size{W: w, H: h} })
+	return stock.ok && stock.sure && errW == nil && errH == nil && slices.ContainsFunc(e.stockSizes[stock.stock.Name], func(s measure.Size) bool { return s == measure.Size{W: w, H: h} })
 }

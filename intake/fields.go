@@ -507,8 +507,7 @@ func (e *entry) copies(b *Block) {
 	if c == nil || !e.readable(c, col) {
 		return
 	}
-	text := c.ExactText()
-	n, ok := parseCount(text)
+	n, ok := countIn(c)
 	switch {
 	case !ok:
 		e.fail(col, fmt.Sprintf("%s is no number of copies", measure.Quote(c.Text)), "",

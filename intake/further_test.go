@@ -1,9 +1,13 @@
 package intake
 
 import (
+	"errors"
 	"strings"
 	"testing"
 
+	"github.com/xuri/excelize/v2"
+
+	"tuckmark/intake/intaketest"
 	"tuckmark/intake/table"
 )
 
@@ -74,6 +78,8 @@ func TestOddCells(t *testing.T) {
 		{"Name,Text,Width,Height\nAda Lind,ÐŸÑ€Ð¸Ð²ÐµÑ‚,4,2\n", "are printed so"},
 		{"Name,Text,Width,Height\nAda Lind,In May,4- 1/2,2\n", "type it without the sign"},
 		{"Name,Text,Length,Width\nAda Lind,In May,4,2\n", "comes first"},
+		{"Name,Text,Space\nAda Lind,\"=\"\"In July at the mill\"\"\",4 x 2\n", "printed as it stands"},
+		{"Name,Text,Space\nAda Lind,\"=HYPERLINK(\"\"a\"\";\"\"In May at the mill, and all that we saw on our way back from it, until it was dark\"\")\",4 x 2\n", "printed as it stands"},
 		{"Name,Text,Width,Height,Delete\nAda Lind,In May,4,2,x\n", "may say what is to be printed"},
 	} {
 		s := strings.Replace(c.table, "Tuck?\nAda Lind,In May,4,2,yes", "Tuck?,Stock\nAda Lind,In May,4,2,yes,cardstock", 1)
@@ -89,6 +95,31 @@ func TestOddCells(t *testing.T) {
 	job, said := readTables(t, nil, "a.csv", "Name,Text,Width,Height,Align\nAda Lind,In May,4,2,centre vertically\n")
 	if len(job.Blocks) != 1 || job.Blocks[0].Type.Vertical.String() != "middle" || job.Blocks[0].Type.Align.String() == "centre" {
 		t.Errorf("%v\n%s", job.Blocks, said)
+	}
+}
+
+// TestCountsAsShown: a count is the number of its cell, but for a format that shows it as something else.
+func TestCountsAsShown(t *testing.T) {
+	for format, read := range map[string]bool{"0": true, "#,##0.00": true, "0\" copies\"": true, "\"x \"0": true, "0\"x\"": true, "0\" pairs\"": false, "\"2 x \"0": false, "0\" each for Ida and Bo\"": false, "0%": false, "0\"?\"": false} {
+		f := excelize.NewFile()
+		defer f.Close()
+		style, err := f.NewStyle(&excelize.Style{CustomNumFmt: &format})
+		if err != nil {
+			t.Fatal(err)
+		}
+		intaketest.Put(t, f, "Sheet1", []any{"Name", "Text", "Width", "Height", "Copies"}, []any{"Ada Lind", "In May 1987 at the mill.", 4, 2, 3})
+		if _, err = f.NewSheet("Paper"); err != nil {
+			t.Fatal(err)
+		}
+		intaketest.Put(t, f, "Paper", []any{"Stock", "Width", "Height", "Count"}, []any{"vellum", 8.5, 11, 3})
+		if err := errors.Join(f.SetCellStyle("Sheet1", "E2", "E2", style), f.SetCellStyle("Paper", "D2", "D2", style)); err != nil {
+			t.Fatal(err)
+		}
+		job, problems := Read(intaketest.Write(t, "a.xlsx", intaketest.Bytes(t, f)), intaketest.Home())
+		said := intaketest.Say(problems)
+		if asked := strings.Contains(said, "is no number of copies") && strings.Contains(said, "is no number of sheets"); asked == read || read && (job.Blocks[0].Copies != 3 || job.Paper[0].Count != 3) {
+			t.Errorf("%s: %+v %s", format, job.Paper, said)
+		}
 	}
 }
 

@@ -123,8 +123,7 @@ func (e *entry) paperRow() (p Paper, ok bool) {
 	sized := e.space(&b)
 	p.Size = b.Space
 	if count != nil && e.readable(count, countCol) {
-		text := count.ExactText()
-		n, known := parseCount(text)
+		n, known := countIn(count)
 		if known && several.MatchString(countCol.Heading) {
 			e.fail(countCol, fmt.Sprintf("%s is no number of sheets, as the heading %s says", measure.Quote(count.Text), measure.Quote(countCol.Heading)), "", "type how many sheets there are, in a column headed Count")
 		}

@@ -511,6 +511,16 @@ func TestPaperCSV(t *testing.T) {
 	}
 }
 
+// TestPaperSaysMore: a row of paper without a count is one that the form has beforehand only where it names a stock and says no more of it; all else is told.
+func TestPaperSaysMore(t *testing.T) {
+	for stock, told := range map[string]bool{"vellum": false, " Vellum ": false, "vellum: none left": true, "vellum (only 1 left!)": true, "1 sheet of vellum": true, "Ida brings vellum too": true, "silk": true} {
+		_, problems := Read(intaketest.Write(t, "paper.csv", "Stock,Width,Height,Count\ncardstock,8.5,11,3\n"+stock+",8.5,11,\n", "a.csv", intaketest.Rows(nil)), intaketest.Home())
+		if said := intaketest.Say(problems); strings.Contains(said, "cells of the list of paper were not read: A3:C3") != told {
+			t.Errorf("%s: %s", stock, said)
+		}
+	}
+}
+
 // TestPaperUnseen: of a list of paper that is given by itself, hidden rows, hidden sheets and sheets that are no such list are told; the report's own are not.
 func TestPaperUnseen(t *testing.T) {
 	data := intaketest.Saved(t, func(f *excelize.File) {

@@ -413,7 +413,10 @@ func (s *Sheet) says(c *table.Cell, col *Column) string {
 	case asWidth, asHeight, asSpace, asTuck, asInset, asSize:
 		return c.ExactText() + c.OtherUnit()
 	case asCopies, asCount:
-		return c.ExactText()
+		if _, known := countIn(c); known {
+			return c.ExactText()
+		}
+		return c.Text
 	case asTitle:
 		if s.CSV {
 			return flat([]Paragraph{parseMarkup(line(c.Text))})

@@ -123,6 +123,16 @@ func parseCount(text string) (int, bool) {
 	return n, err == nil
 }
 
+// countIn is parseCount of a cell: of the number that it holds, unless its format shows more than that beside it which is no count: 2 pairs.
+func countIn(c *table.Cell) (int, bool) {
+	n, ok := parseCount(c.ExactText())
+	if c.Kind == table.Number && strings.ContainsFunc(c.Text, func(r rune) bool { return unicode.IsLetter(r) || strings.ContainsRune("%?", r) }) {
+		shown, known := parseCount(c.Text)
+		return n, ok && known && shown == n
+	}
+	return n, ok
+}
+
 // parseAmount reads an amount of money in hundredths: "3.50", "$3.50", "3,5 €", "2".
 func parseAmount(text string) (int64, bool) {
 	m := amount.FindStringSubmatch(line(text))

@@ -84,7 +84,7 @@ func TestTypedIntoHelp(t *testing.T) {
 	for _, o := range []Options{{}, {Full: true, Paper: true}} {
 		f, _ := formWith(t, o)
 		fill(t, f, 2, wish())
-		for cell, text := range map[string]string{"Help!C3": "Please print mine first", "Help!A60": "We rowed out before breakfast.", "Help!A61": "and home again", "Lists!AA9": "eleven mackerel", "Help!A5": "Ann"} {
+		for cell, text := range map[string]string{"Help!C3": "Please print mine first", "Help!A60": "We rowed out before breakfast.", "Help!A61": "and home again", "Lists!AA9": "eleven mackerel", "Lists!B30": "then home", "Help!A5": "Ann"} {
 			sheet, at, _ := strings.Cut(cell, "!")
 			if err := f.SetCellStr(sheet, at, text); err != nil {
 				t.Fatal(err)
@@ -99,7 +99,7 @@ func TestTypedIntoHelp(t *testing.T) {
 			if len(job.Blocks) != 1 || strings.Count(said, "were not read") != 2 {
 				t.Errorf("%+v: %s", o, said)
 			}
-			for _, want := range []string{"Help: cells that were typed beside what the sheet says were not read: C3, A5 and A60:A61\n", "Lists: cells that were typed beside what the sheet says were not read: AA9\n"} {
+			for _, want := range []string{"Help: cells that were typed beside what the sheet says were not read: C3, A5 and A60:A61\n", "Lists: cells that were typed beside what the sheet says were not read: AA9 and B30\n"} {
 				if !strings.Contains(said, want) {
 					t.Errorf("%+v: %q is not in %s", o, want, said)
 				}

@@ -72,8 +72,8 @@ const DeskMark = "Desk"
 // HelpLines heads the column of the sheet of lists that has the lines of the sheet of help, as they were written.
 const HelpLines = "Help"
 
-// TypedInto are the cells of one of this program's own sheets that somebody typed into since it was written: those beside its columns, and on the
-// sheet of help those that are none of its lines.
+// TypedInto are the cells of one of this program's own sheets that somebody typed into since it was written: those beside its columns, on the
+// sheet of help those that are none of its lines, and on the sheet of lists those below the end of a list.
 func (f *File) TypedInto(s *Sheet) (out []Spot) {
 	help := s.Name == "Help"
 	var lines map[string]bool
@@ -86,10 +86,18 @@ func (f *File) TypedInto(s *Sheet) (out []Spot) {
 		return nil
 	}
 	head := &s.Rows[0]
+	next := map[int]int{} // the row that a list would go on in, by its column
 	for i := range s.Rows {
 		for j := range s.Rows[i].Cells {
 			c := &s.Rows[i].Cells[j]
-			if c.Covered || strings.TrimSpace(c.Text) == "" && c.Kind == Text || head.At(c.Col) != nil && (!help || lines[c.Text] || i == 0) {
+			if c.Covered || strings.TrimSpace(c.Text) == "" && c.Kind == Text {
+				continue
+			}
+			goesOn := i == 0 || next[c.Col] == s.Rows[i].N
+			if goesOn {
+				next[c.Col] = s.Rows[i].N + 1
+			}
+			if h := head.At(c.Col); h != nil && (i == 0 || help && lines[c.Text] || !help && (goesOn || h.Text == HelpLines || h.Text == DeskMark)) {
 				continue
 			}
 			out = append(out, Spot{Col: c.Col, Row: s.Rows[i].N})
