@@ -69,7 +69,7 @@ func (j *Job) fillIn() {
 			others = append(others, *h)
 		}
 	}
-	changed := false
+	changed, problems := false, byRow{job: j}
 	said := proof.Give(j.Answers, j.Blocks, j.Held, j.Settings, func(i int, text, space string) (*intake.Block, *problem.Problem) {
 		r := rows[i]
 		was := r.block
@@ -81,7 +81,7 @@ func (j *Job) fillIn() {
 			return nil, wrong
 		}
 		changed = true
-		j.reread(was.Place, text != "", again.Problems)
+		problems.reread(was.Place, text != "", again.Problems)
 		if r.block, r.held = again.Block, nil; r.block == nil {
 			r.held = &again.Held
 			return r.held.Read, nil
@@ -89,6 +89,7 @@ func (j *Job) fillIn() {
 		return r.block, nil
 	})
 	if changed {
+		problems.close()
 		blocks, held := []intake.Block{}, others
 		for _, r := range rows {
 			if r.block != nil {
@@ -113,24 +114,54 @@ func (j *Job) fillIn() {
 	}
 }
 
+// byRow are the problems of a job by their rows, while some of these are read again: there may be as many of them as problems.
+type byRow struct {
+	job    *Job
+	listed map[problem.Place][]int // which of the job's are a row's; nil before the first is read again
+	gone   map[int]bool            // which of the job's are none any more
+}
+
 // reread puts what was found in a row that was read again in the place of what was found before. Notes on what is as it was stay.
-func (j *Job) reread(at problem.Place, text bool, found problem.List) {
-	at = at.OfRow()
-	seen := map[problem.Problem]bool{}
-	j.Problems = slices.DeleteFunc(j.Problems, func(p problem.Problem) bool {
-		if p.Place.OfRow() != at {
-			return false
-		}
-		of := j.Input.As(p.Place)
-		typed := of == "Journaling" && text || !text && (of == "Width" || of == "Height" || of == "Space")
-		seen[p] = true
-		return p.Severity == problem.Error || typed
-	})
-	for _, p := range found {
-		if p.Severity == problem.Error || !seen[p] {
-			j.Problems = append(j.Problems, p)
+func (b *byRow) reread(at problem.Place, text bool, found problem.List) {
+	if b.listed == nil {
+		b.listed, b.gone = map[problem.Place][]int{}, map[int]bool{}
+		for i := range b.job.Problems {
+			b.list(i)
 		}
 	}
+	seen := map[problem.Problem]bool{}
+	for _, i := range b.listed[at.OfRow()] {
+		p := b.job.Problems[i]
+		if b.gone[i] {
+			continue
+		}
+		of := b.job.Input.As(p.Place)
+		typed := of == "Journaling" && text || !text && (of == "Width" || of == "Height" || of == "Space")
+		seen[p] = true
+		b.gone[i] = p.Severity == problem.Error || typed
+	}
+	for _, p := range found {
+		if p.Severity == problem.Error || !seen[p] {
+			b.job.Problems = append(b.job.Problems, p)
+			b.list(len(b.job.Problems) - 1)
+		}
+	}
+}
+
+func (b *byRow) list(i int) {
+	at := b.job.Problems[i].Place.OfRow()
+	b.listed[at] = append(b.listed[at], i)
+}
+
+// close takes those that are gone out of the job's.
+func (b *byRow) close() {
+	left := b.job.Problems[:0]
+	for i, p := range b.job.Problems {
+		if !b.gone[i] {
+			left = append(left, p)
+		}
+	}
+	b.job.Problems = left
 }
 
 // toLay are the settings that nobody holds back and no answer wants changed.

@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -83,23 +84,20 @@ func (j *Job) Amend(was *Block, text, space string, s *config.Settings) (*Amende
 			}
 		}
 	}
-	picked, pick := *sh.Sheet, *sh
-	picked.Rows = slices.Clone(sh.Rows)
-	picked.Rows[at] = row
-	pick.Sheet, pick.problems = &picked, nil
-	b := newBuilder(s)
-	for _, p := range j.Paper {
-		b.stockSizes[p.Stock] = append(b.stockSizes[p.Stock], p.Size)
-	}
+	before := sh.Rows[at]
+	sh.Rows[at] = row
+	pick := *sh
+	pick.problems = nil
+	b := j.anew(s)
 	b.above[&pick] = j.above[was.Place]
-	(&entry{builder: b, sheet: &pick, row: &picked.Rows[at], set: set}).build()
+	(&entry{builder: b, sheet: &pick, row: &sh.Rows[at], set: set}).build()
 	for i := range pick.problems {
 		p := &pick.problems[i]
 		if p.Severity == problem.Error && slices.ContainsFunc(typed, func(c *Column) bool { return c.Heading == p.Place.Column }) {
+			sh.Rows[at] = before
 			return nil, p
 		}
 	}
-	sh.Rows[at] = row
 	out := &Amended{Problems: pick.problems}
 	if len(b.job.Blocks) > 0 {
 		out.Block = &b.job.Blocks[0]
@@ -118,11 +116,24 @@ func (j *Job) row(p problem.Place) (*Sheet, int) {
 		if sh.File != p.File || sh.Name != p.Sheet {
 			continue
 		}
-		if at := slices.IndexFunc(sh.Rows, func(r table.Row) bool { return r.N == p.Row }); at > sh.Head {
+		if at, ok := slices.BinarySearchFunc(sh.Rows, p.Row, func(r table.Row, n int) int { return cmp.Compare(r.N, n) }); ok && at > sh.Head {
 			return sh, at
 		}
 	}
 	return nil, 0
+}
+
+// anew is a builder for one row of the job that is read again. What names of stocks and colours mean is looked up once for all of them.
+func (j *Job) anew(s *config.Settings) *builder {
+	if j.again != nil && j.again.settings == s {
+		j.again = j.again.fresh()
+		return j.again
+	}
+	j.again = newBuilder(s)
+	for _, p := range j.Paper {
+		j.again.stockSizes[p.Stock] = append(j.again.stockSizes[p.Stock], p.Size)
+	}
+	return j.again
 }
 
 // put types into a cell of the row.

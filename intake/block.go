@@ -89,6 +89,7 @@ type Job struct {
 	people map[problem.Place]string // whose row a place is, once it was asked for
 	meant  map[problem.Place]string // what the form calls the columns, by file, sheet and heading, or by file, sheet and that name
 	above  map[problem.Place]*above // what stands above the rows that are held or that take something from there, for who reads them again
+	again  *builder                 // of the row that was read again last
 }
 
 // Locate fills in the cell of a place that names only the form's heading for its column ("Journaling"), and the heading

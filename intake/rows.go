@@ -71,16 +71,20 @@ type foundStock struct {
 }
 
 func newBuilder(s *config.Settings) *builder {
-	b := &builder{job: &Job{above: map[problem.Place]*above{}}, settings: s, owners: newOwners(), seen: map[string]met{}, told: map[string]bool{},
-		alike: map[[2]string]int{}, rows: map[string]int{},
-		stockSizes: map[string][]measure.Size{},
-		above:      map[*Sheet]*above{}, inks: map[string]foundColour{}, stocks: map[string]foundStock{}}
+	b := (&builder{settings: s, stockSizes: map[string][]measure.Size{}, inks: map[string]foundColour{}, stocks: map[string]foundStock{}}).fresh()
 	for _, t := range s.Stocks {
 		for _, sh := range t.Sheets {
 			b.stockSizes[t.Name] = append(b.stockSizes[t.Name], sh.Size)
 		}
 	}
 	return b
+}
+
+// fresh is a builder that knows of no row yet, and of what names of stocks and colours mean all that this one knows.
+func (b *builder) fresh() *builder {
+	return &builder{job: &Job{above: map[problem.Place]*above{}}, settings: b.settings, owners: newOwners(), seen: map[string]met{}, told: map[string]bool{},
+		alike: map[[2]string]int{}, rows: map[string]int{}, above: map[*Sheet]*above{},
+		stockSizes: b.stockSizes, inks: b.inks, unknownInks: b.unknownInks, stocks: b.stocks, unknownStocks: b.unknownStocks, stockNames: b.stockNames}
 }
 
 // sheet makes blocks of all rows below the headings.

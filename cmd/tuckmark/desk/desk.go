@@ -310,6 +310,11 @@ func (s *server) open(path string, get func(context.Context, *config.Settings) (
 	if s.job != nil && s.job.printing.busy() {
 		return nil, errPrinting
 	}
+	if s.job != nil {
+		if err := s.job.book.Settle(); err != nil { // it stays on the desk, and is laid on
+			return nil, err
+		}
+	}
 	if err := s.close(); err != nil {
 		return nil, err
 	}

@@ -1,6 +1,8 @@
 package desk
 
 import (
+	"encoding/json"
+	"errors"
 	"fmt"
 	"net"
 	"net/http"
@@ -230,6 +232,43 @@ func TestJobKey(t *testing.T) {
 	}
 	if keys := map[string]bool{jobKey("j-desk.xlsx"): true, jobKey("i-desk.xlsx"): true, jobKey("J-desk.xlsx"): true, jobKey("j  desk.xlsx"): true, jobKey("j desk.xlsx"): true}; len(keys) != 5 {
 		t.Error("two jobs are one")
+	}
+}
+
+// TestOpenUnsaved: a job that cannot be saved does not make room for another one, and is laid on when it was changed and can be saved again.
+func TestOpenUnsaved(t *testing.T) {
+	folder := t.TempDir()
+	c := enter(t, begin(t, folder, Options{}))
+	if status, said := c.post("/start/new", `{"name":"j"}`); status != http.StatusOK {
+		t.Fatal(said)
+	}
+	book := filepath.Join(folder, "j-desk.xlsx")
+	if err := errors.Join(os.Remove(book), os.Mkdir(book, 0o755)); err != nil {
+		t.Fatal(err)
+	}
+	if status, said := c.post("/add", `{"cells":{"Name":"Ann Lo","Journaling":"where nothing can be saved"}}`); status != http.StatusOK {
+		t.Fatal(said)
+	}
+	if status, said := c.post("/start/new", `{"name":"other"}`); status == http.StatusOK || !strings.Contains(said, "j-desk.xlsx") {
+		t.Errorf("it is closed: %d %s", status, said)
+	}
+	if err := os.Remove(book); err != nil {
+		t.Fatal(err)
+	}
+	if status, said := c.post("/add", `{"cells":{"Name":"Ann Lo","Journaling":"where all is well"}}`); status != http.StatusOK {
+		t.Fatal(said)
+	}
+	var now struct {
+		Book struct{ Revision int }
+		Laid struct{ Revision int }
+	}
+	for end := time.Now().Add(20 * time.Second); time.Now().Before(end) && (now.Book.Revision < 2 || now.Laid.Revision != now.Book.Revision); time.Sleep(20 * time.Millisecond) {
+		if err := json.Unmarshal([]byte(c.page("/now")), &now); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if now.Book.Revision < 2 || now.Laid.Revision != now.Book.Revision {
+		t.Errorf("of %d only %d is laid", now.Book.Revision, now.Laid.Revision)
 	}
 }
 
