@@ -86,21 +86,31 @@ func (f *File) TypedInto(s *Sheet) (out []Spot) {
 		return nil
 	}
 	head := &s.Rows[0]
-	next := map[int]int{} // the row that a list would go on in, by its column
+	ends := map[int]int{} // the rows that the lists have come to, by their columns
+	for _, c := range head.Cells {
+		if s.Name == "Lists" && c.Text != HelpLines && c.Text != DeskMark {
+			ends[c.Col] = head.N
+		}
+	}
+	wrote := func(c *Cell, row int) bool { // as far as it can be told
+		switch end, list := ends[c.Col]; {
+		case row == head.N || head.At(c.Col) == nil:
+			return head.At(c.Col) != nil
+		case help:
+			return lines[c.Text]
+		case list && end != row-1:
+			return false
+		case list:
+			ends[c.Col] = row
+		}
+		return true
+	}
 	for i := range s.Rows {
 		for j := range s.Rows[i].Cells {
 			c := &s.Rows[i].Cells[j]
-			if c.Covered || strings.TrimSpace(c.Text) == "" && c.Kind == Text {
-				continue
+			if !c.Covered && (strings.TrimSpace(c.Text) != "" || c.Kind != Text) && !wrote(c, s.Rows[i].N) {
+				out = append(out, Spot{Col: c.Col, Row: s.Rows[i].N})
 			}
-			goesOn := i == 0 || next[c.Col] == s.Rows[i].N
-			if goesOn {
-				next[c.Col] = s.Rows[i].N + 1
-			}
-			if h := head.At(c.Col); h != nil && (i == 0 || help && lines[c.Text] || !help && (goesOn || h.Text == HelpLines || h.Text == DeskMark)) {
-				continue
-			}
-			out = append(out, Spot{Col: c.Col, Row: s.Rows[i].N})
 		}
 	}
 	return out
