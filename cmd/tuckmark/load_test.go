@@ -78,30 +78,44 @@ func TestManySizes(t *testing.T) {
 	}
 }
 
-// TestManyStocks: many blocks on hundreds of stocks, of each too little paper, are checked in seconds: what a sketch may look at is for all stocks together.
+// TestManyStocks: many blocks on hundreds of stocks, of each too little paper, or of each in many sizes, are checked in seconds: what a sketch may look at is for all stocks
+// together, and for all trials of fewer sizes.
 func TestManyStocks(t *testing.T) {
 	if !longtests.Many() {
 		t.Skip("takes seconds: set LONG_TESTS=1")
 	}
-	const stocks, blocks = 300, 30_000
-	dir := t.TempDir()
-	in, r := filepath.Join(dir, "a.csv"), rand.New(rand.NewPCG(42, 1))
-	settings, rows := "stocks:\n", "Name,Journaling,Stock,Width,Height\n"
-	for k := range stocks {
-		settings += fmt.Sprintf("  - {name: s%d, sheets: [{size: letter, count: 2, price: 0.6}]}\n", k)
-	}
-	side := func() float64 { return 1 + float64(r.IntN(40))/10 }
-	for k := range blocks {
-		rows += fmt.Sprintf("A,p,s%d,%.1f,%.1f\n", k%stocks, side(), side())
-	}
-	must(t, os.WriteFile(in, []byte(rows), 0o600))
-	must(t, os.WriteFile(filepath.Join(dir, "tuckmark.yaml"), []byte(settings), 0o600))
-	p := subprocess(t, "check", in)
-	said, _ := p.CombinedOutput()
-	work := p.ProcessState.UserTime() + p.ProcessState.SystemTime()
-	t.Logf("%v of the processors, %d MB", work.Round(time.Millisecond), peak(p.ProcessState))
-	if work > intaketest.Raced*10*time.Second || p.ProcessState.ExitCode() > 1 || !strings.Contains(string(said), "more sheets of “s299” are needed") {
-		t.Errorf("%v of the processors, exit status %d: %.300s", work, p.ProcessState.ExitCode(), said)
+	for _, c := range []struct {
+		stocks, blocks, sizes int
+		within                time.Duration
+		said                  string
+	}{{300, 30_000, 1, 10 * time.Second, "more sheets of “s299” are needed"}, {110, 9_000, 12, 6 * time.Second, "9000 blocks ready to print"}} {
+		dir := t.TempDir()
+		in, r := filepath.Join(dir, "a.csv"), rand.New(rand.NewPCG(42, 1))
+		settings, rows := "stocks:\n", "Name,Journaling,Stock,Width,Height\n"
+		for k := range c.stocks {
+			var sheets []string
+			for n := range c.sizes {
+				wide, high, price := 8.5, 11.0, 60
+				if n > 0 {
+					wide, high, price = 7+float64(r.IntN(100))/100, 9+float64(r.IntN(200))/100, 10+r.IntN(89)
+				}
+				sheets = append(sheets, fmt.Sprintf("{size: %.3g x %.4g in, count: 2, price: 0.%d}", wide, high, price))
+			}
+			settings += fmt.Sprintf("  - {name: s%d, sheets: [%s]}\n", k, strings.Join(sheets, ", "))
+		}
+		side := func() float64 { return 1 + float64(r.IntN(40)*2/min(1+c.sizes, 3))/10 }
+		for k := range c.blocks {
+			rows += fmt.Sprintf("A,p,s%d,%.1f,%.1f\n", k%c.stocks, side(), side())
+		}
+		must(t, os.WriteFile(in, []byte(rows), 0o600))
+		must(t, os.WriteFile(filepath.Join(dir, "tuckmark.yaml"), []byte(settings), 0o600))
+		p := subprocess(t, "check", in)
+		said, _ := p.CombinedOutput()
+		work := p.ProcessState.UserTime() + p.ProcessState.SystemTime()
+		t.Logf("%d stocks: %v of the processors, %d MB", c.stocks, work.Round(time.Millisecond), peak(p.ProcessState))
+		if work > intaketest.Raced*c.within || p.ProcessState.ExitCode() > 1 || !strings.Contains(string(said), c.said) {
+			t.Errorf("%d stocks: %v of the processors, exit status %d: %.300s", c.stocks, work, p.ProcessState.ExitCode(), said)
+		}
 	}
 }
 

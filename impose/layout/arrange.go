@@ -42,7 +42,7 @@ func layOut(ctx context.Context, set []typeset.Setting, paper []intake.Paper, s 
 		total += b.Copies
 		byStock[b.Stock] = append(byStock[b.Stock], &set[i])
 	}
-	a.leastLooks = looksOfSketch / int64(max(32, len(byStock)/3))
+	a.leastLooks = looksOfSketch / int64(max(32, len(byStock)/2))
 	for _, stock := range s.Stocks {
 		mine := byStock[stock.Name]
 		if len(mine) == 0 {
@@ -194,7 +194,7 @@ func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job,
 		if len(unplaced) == 0 { // else the others are laid without them
 			answer = pack.Pack(job)
 			unplaced = answer.Unplaced
-			l.looks = max(l.looks/2, l.leastLooks) // of the next, so that all of them together are bounded
+			l.looks = max(l.looks/2, l.leastLooks/4) // of the next, so that all of them together are bounded
 		}
 		if len(unplaced) == 0 {
 			job, answer = l.fewerLoads(job, answer)

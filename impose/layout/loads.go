@@ -30,9 +30,10 @@ func (l *layout) fewerLoads(job pack.Job, answer pack.Answer) (pack.Job, pack.An
 	bound := answer.Bound
 	job.Tick = nil // the blocks are laid already
 	cost := func(j pack.Job, a pack.Answer) int64 { return a.Cost + load*int64(loads(j, a)-1) }
-	trials := mostTrials / max(1, len(job.Items))
-	if l.rough {
+	trials, looks := mostTrials/max(1, len(job.Items)), int64(0)
+	if l.rough { // all trials together look at half of what the packing did, and what wins at half of that before it
 		trials = mostSketched / max(1, len(job.Items))
+		looks = max(1, job.Looks/2/int64(max(1, trials)))
 	}
 	for loads(job, answer) > 1 && !l.stop() {
 		var best pack.Job
@@ -45,13 +46,16 @@ func (l *layout) fewerLoads(job pack.Job, answer pack.Answer) (pack.Job, pack.An
 				break
 			}
 			trial := offer // a copy: the job that wins is packed as it was offered
-			trial.Effort, trial.Rough, trial.Looks = job.Effort/shareOfEffort, true, job.Looks/shareOfEffort
+			trial.Effort, trial.Rough, trial.Looks = job.Effort/shareOfEffort, true, looks
 			if a := pack.Pack(trial); len(a.Unplaced) == 0 && cost(trial, a) < least {
 				best, least = offer, cost(trial, a)
 			}
 		}
 		if best.Sheets == nil {
 			break
+		}
+		if l.rough {
+			best.Looks = max(1, job.Looks/2)
 		}
 		again := pack.Pack(best)
 		if len(again.Unplaced) > 0 || cost(best, again) >= cost(job, answer) {

@@ -533,7 +533,12 @@ func (s *space) lowestCost() int64 {
 			j.Sheets[k].Count = -1
 		}
 	}
-	_, cost := lowerBounds(&j, 2_000_000)
+	work := 2_000_000
+	if s.mostLooks > 0 { // no more than half of what is left
+		work = int(min(int64(work), max(0, s.mostLooks-s.looks)*workOfLook/2))
+		s.looks += int64(work / workOfLook)
+	}
+	_, cost := lowerBounds(&j, work)
 	return cost
 }
 

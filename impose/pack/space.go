@@ -58,6 +58,7 @@ const (
 	looksToCut   = 300     // a part of a tree
 	looksToShape = 1500    // a set of items that is asked for whether it can be cut out of a rectangle
 	looksToWeigh = 1 << 19 // all items, for exchanges
+	workOfLook   = 4       // of a lower bound
 )
 
 const (
