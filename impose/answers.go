@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/impose/proof"
 	"tuckmark/impose/typeset"
@@ -70,6 +71,11 @@ func (j *Job) fillIn() {
 		}
 	}
 	changed, problems := false, byRow{job: j}
+	type cells struct {
+		row  problem.Place
+		text bool // else the measures
+	}
+	filled := map[cells]bool{} // by answers before
 	said := proof.Give(j.Answers, j.Blocks, j.Held, j.Settings, func(i int, text, space string) (*intake.Block, *problem.Problem) {
 		r := rows[i]
 		was := r.block
@@ -81,6 +87,12 @@ func (j *Job) fillIn() {
 			return nil, wrong
 		}
 		changed = true
+		if c := (cells{was.Place.OfRow(), text != ""}); !filled[c] && r.block == nil { // nobody has seen what stood there
+			for _, c := range again.Replaced {
+				again.Problems.ToOrganiser(c.Place, "what an answer gives is in the place of what the cell said: "+measure.Quote(c.Text), "", "look whether that says more")
+			}
+			filled[c] = true
+		}
 		problems.reread(was.Place, text != "", again.Problems)
 		if r.block, r.held = again.Block, nil; r.block == nil {
 			r.held = &again.Held
@@ -130,16 +142,15 @@ func (b *byRow) reread(at problem.Place, text bool, found problem.List) {
 		}
 	}
 	seen := map[problem.Problem]bool{}
-	for _, i := range b.listed[at.OfRow()] {
+	row := at.OfRow()
+	b.listed[row] = slices.DeleteFunc(b.listed[row], func(i int) bool {
 		p := b.job.Problems[i]
-		if b.gone[i] {
-			continue
-		}
 		of := b.job.Input.As(p.Place)
 		typed := of == "Journaling" && text || !text && (of == "Width" || of == "Height" || of == "Space")
-		seen[p] = true
-		b.gone[i] = p.Severity == problem.Error || typed
-	}
+		b.gone[i] = p.Severity == problem.Error || typed && p.Kind != problem.ForOrganiser // a remark on the cell, which nobody finds again
+		seen[p] = !b.gone[i]
+		return b.gone[i]
+	})
 	for _, p := range found {
 		if p.Severity == problem.Error || !seen[p] {
 			b.job.Problems = append(b.job.Problems, p)

@@ -6,6 +6,8 @@ import (
 	"testing"
 	"time"
 
+	"github.com/xuri/excelize/v2"
+
 	"tuckmark/config/problem"
 	"tuckmark/impose/proof"
 	"tuckmark/intake/intaketest"
@@ -55,6 +57,13 @@ func TestRereadAgain(t *testing.T) {
 	b := byRow{job: j}
 	b.reread(row, true, problem.List{note, at(row, "no space", problem.Error), again})
 	b.reread(row, false, problem.List{note, again})
+	for range 100 { // answered again and again
+		b.reread(row, true, problem.List{at(row, "no stock", problem.Error)})
+		if n := len(b.listed[row]); n > 3 {
+			t.Fatalf("%d problems are looked through", n)
+		}
+	}
+	b.reread(row, true, nil)
 	b.close()
 	var said []string
 	for _, p := range j.Problems {
@@ -62,5 +71,36 @@ func TestRereadAgain(t *testing.T) {
 	}
 	if got := strings.Join(said, ", "); got != "2 a note, 3 no text, 2 found again" {
 		t.Error(got)
+	}
+}
+
+// TestSaidBesideWhatIsGiven: what a cell of a row that was held said, and a remark on it, are told where an answer gives its text or its space.
+func TestSaidBesideWhatIsGiven(t *testing.T) {
+	data := intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Ann", "TBD, print this in red", 4, 2}, []any{"Bea", nil, 4, 2}, []any{"Cara", intaketest.Story, "about 4, two copies", 2}, []any{"Dora", intaketest.Story, nil, 2})
+		for cell, said := range map[string]string{"B3": "about the dog", "D5": "or three"} {
+			if err := f.AddComment("Sheet1", excelize.Comment{Cell: cell, Author: "Bea", Text: said}); err != nil {
+				t.Fatal(err)
+			}
+		}
+	})
+	j := sample(t)
+	if err := j.Read(t.Context(), intaketest.Write(t, "a.xlsx", data), ""); err != nil || len(j.Held) != 4 {
+		t.Fatalf("%d rows are held, %v", len(j.Held), err)
+	}
+	answers := ""
+	for i, given := range []string{"text: The red hall. ¶¶", "text: The dog. ¶¶", "space: 4 x 2", "space: 5"} {
+		answers += fmt.Sprintf("%s %s %s\n", j.Held[i].Code, proof.Fingerprint(j.Held[i].Read, j.Settings), given)
+	}
+	j.Answer("answers.txt", []byte(answers))
+	j.fillIn()
+	said := intaketest.Say(j.Problems)
+	for _, want := range []string{"what the cell said: “TBD, print this in red”", "a remark on the cell: “about the dog”", "what the cell said: “about 4, two copies”", "a remark on the cell: “or three”"} {
+		if strings.Count(said, want) != 1 {
+			t.Errorf("%q is not in %s", want, said)
+		}
+	}
+	if len(j.Blocks) != 4 || strings.Contains(said, "said: “2”") {
+		t.Errorf("%d blocks: %s", len(j.Blocks), said)
 	}
 }

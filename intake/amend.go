@@ -17,6 +17,13 @@ type Amended struct {
 	Block    *Block // nil where the row is still held
 	Held     Held   // then
 	Problems problem.List
+	Replaced []Replaced // what stood in the cells before, but for measures
+}
+
+// Replaced is what a cell said that now says something else.
+type Replaced struct {
+	Place problem.Place
+	Text  string
 }
 
 // Amend reads a row again with another text or another space in it, as if somebody had typed them there; "" leaves what is there. Was
@@ -37,6 +44,7 @@ func (j *Job) Amend(was *Block, text, space string, s *config.Settings) (*Amende
 		text string
 	}
 	var cells []typing
+	var replaced []Replaced
 	if text != "" {
 		cells = append(cells, typing{asJournaling, text})
 	}
@@ -78,10 +86,11 @@ func (j *Job) Amend(was *Block, text, space string, s *config.Settings) (*Amende
 				plain, runs := InCell(Runs(c.text))
 				cell = table.Typed(col.Index, plain, runs)
 			}
-			put(&row, cell)
 			if c.as != asName && c.as != asSurname {
 				typed = append(typed, col)
+				replaced = append(replaced, sh.replaced(&row, col, set, c.text)...)
 			}
+			put(&row, cell)
 		}
 	}
 	before := sh.Rows[at]
@@ -98,7 +107,7 @@ func (j *Job) Amend(was *Block, text, space string, s *config.Settings) (*Amende
 			return nil, p
 		}
 	}
-	out := &Amended{Problems: pick.problems}
+	out := &Amended{Problems: pick.problems, Replaced: replaced}
 	if len(b.job.Blocks) > 0 {
 		out.Block = &b.job.Blocks[0]
 		out.Block.Owner, out.Block.Code = was.Owner, was.Code
@@ -108,6 +117,21 @@ func (j *Job) Amend(was *Block, text, space string, s *config.Settings) (*Amende
 		out.Held.Read.Owner, out.Held.Read.Code = was.Owner, was.Code
 	}
 	return out, nil
+}
+
+// replaced is what the cell of a column says, unless it is nothing, a measure, or the same as the text.
+func (s *Sheet) replaced(r *table.Row, col *Column, set int, text string) []Replaced {
+	c := r.At(col.Index)
+	if c == nil || blank(c) || line(c.Text) == line(text) {
+		return nil
+	}
+	_, side := measure.Parse(c.ExactText(), measure.In)
+	if _, space := measure.ParseSize(c.ExactText(), measure.In); col.as != asJournaling && (side == nil || space == nil) {
+		return nil
+	}
+	at := s.place(r, col)
+	at.Block = set
+	return []Replaced{{at, line(c.Text)}}
 }
 
 // row finds a row among the tables of the job: its sheet, and where in it.

@@ -30,7 +30,7 @@ var (
 		`(?:done|x|xx|void|wip|placeholder|dummy|test|delete(?: (?:this|the|me))?(?: (?:row|one|line|block))?|(?:see|continued|cont\.?) (?:above|below|over|next)(?: \S+)?|moved to (?:the )?(?:row|line|page|tab|sheet|next|other)\b.{0,20}|(?:in )?bold|optional|if it fits|already on (?:the )?page|you choose|reprint|not this one|lines only|text folgt|kein(?:e|en)? (?:text|titel)|(?:bitte )?nicht drucken|leer|ohne(?: text| titel)?|sans (?:texte|titre)|(?:texte )?[àa] venir|ne pas imprimer|(?:sin|geen|senza) (?:texto|t[ií]tulo|tekst|titel|testo|titolo)|no imprimir|niet (?:af)?drukken|non stampare|about \d+ words|\d+ words|(?:my |her |his |our )?(?:own )?hand-?writing|(?:it(?:'|’)?s )?on my (?:phone|computer|laptop)|\d+ ?(?:copies|copy|pt|points?|x)|x ?\d+|(?:print|make it) (?:small|large|big|it|this|twice|bold|in|on|as|\d)\b.{0,20}|leave (?:off|out|it out))` +
 		`)[\s\])*.!]*$`)
 	// aFormula matches the beginning of a formula that came here as a text: =A2; ="In June", as programs export it.
-	aFormula = regexp.MustCompile(`^=\s*(?:"|[A-Z]{1,3}\d{1,5}$|(?i:[a-z][a-z0-9.]+\())`)
+	aFormula = regexp.MustCompile(`(?i)^\{?=\s*[-+({]*(?:"|'[^']+'!|\[|\$?[a-z]{1,3}\$?\d{1,7}(?:\W|$)|R\[?-?\d|[\pL\d_.]+[!(])`)
 	// saysHow matches how a text is wanted, before it or alone: bold: Lake; in red.
 	saysHow = regexp.MustCompile(`(?i)^(?:bold|italics?|underlined?|cent(?:re|er)(?:ed)?|correction|corrected|update|text 1)\s*[:：]`)
 	inInk   = regexp.MustCompile(`(?i)^in (\pL+(?: \pL+)?)$`)

@@ -2,8 +2,10 @@ package intake
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
+	"sync"
 
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
@@ -57,8 +59,8 @@ func (s *Sheet) attached() {
 		outside(problem.Count(s.Embedded, "document")+" of another program on the sheet, not read", "type what they say, if it is to be printed")
 	}
 	for _, r := range s.Remarks {
-		if r.Row <= s.Rows[s.Head].N && (isFormNote(r.Text) || !s.otherUnitIn(r.Text)) {
-			continue // what the columns are for
+		if isFormNote(r.Text) && len(s.Rows) > 0 && r.Row <= s.Rows[s.Head].N {
+			continue // what the columns are for, in a form without marks
 		}
 		at := problem.Place{File: s.File, Sheet: s.Name, Row: r.Row, Cell: table.Address(r.Col, r.Row)}
 		if k, ok := s.heading(r.Col); ok {
@@ -71,17 +73,17 @@ func (s *Sheet) attached() {
 	}
 }
 
-// isFormNote reports a remark that is one of the form's own, which says what its column takes.
+// isFormNote reports a remark that is one of the form's own and no more, which says what its column takes.
 func isFormNote(text string) bool {
-	return slices.ContainsFunc(headings[:], func(h Heading) bool {
-		return h.Form != nil && strings.HasPrefix(text, h.Form.Takes[:min(len(h.Form.Takes), 20)])
-	})
+	return slices.ContainsFunc(formNotes(), func(note *regexp.Regexp) bool { return note.MatchString(text) })
 }
 
-// otherUnitIn reports a text that names a unit in which the measures of the sheet are not read.
-func (s *Sheet) otherUnitIn(text string) bool {
-	return slices.ContainsFunc(unitWords(text), func(w unitWord) bool {
-		u, ok := measure.ParseUnit(w.text)
-		return ok && w.text != "in" && u != measure.Pt && u != s.unit
-	})
-}
+// formNotes match the form's notes, with whatever settings they were written.
+var formNotes = sync.OnceValue(func() (out []*regexp.Regexp) {
+	for _, h := range headings {
+		if h.Form != nil {
+			out = append(out, regexp.MustCompile("^"+strings.ReplaceAll(regexp.QuoteMeta(h.Form.Takes), "%s", ".{0,60}")+"$"))
+		}
+	}
+	return out
+})

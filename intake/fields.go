@@ -107,7 +107,9 @@ func (e *entry) owner(b *Block) {
 	}
 	e.quotedMail(col, name)
 	e.misread(col, name)
-	if !strings.ContainsFunc(name, unicode.IsLetter) {
+	if aFormula.MatchString(name) {
+		e.noteAside(col, fmt.Sprintf("%s is taken for the name of a person", measure.Quote(name)), "it reads like a formula", "type the name")
+	} else if !strings.ContainsFunc(name, unicode.IsLetter) {
 		e.noteAside(col, fmt.Sprintf("%s is taken for the name of a person", measure.Quote(name)), "there is no letter in it", "type the name, or delete the row if it is none of a block")
 	}
 	switch c, _ := e.cell(asJournaling); {

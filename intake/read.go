@@ -158,7 +158,11 @@ func ReadPaper(path string, s *config.Settings) ([]Paper, problem.List) {
 				found = true
 				b.readPaper(sh)
 				all = append(all, sh.problems...)
-			case f.IsReport() || sh.IsOurs() || !slices.ContainsFunc(sh.Rows, func(r table.Row) bool { return r.HasOwnCells() }):
+			case f.IsReport():
+			case sh.IsOurs() || !sh.Hidden && !slices.ContainsFunc(sh.Rows, func(r table.Row) bool { return r.HasOwnCells() }):
+				sh.attached()
+				others = append(others, sh.problems...)
+			case len(sh.Rows) == 0 && !sh.HasAttached():
 			case sh.Hidden:
 				sh.noteHiddenSheet(&others)
 			default:
@@ -209,8 +213,9 @@ func readFile(t *table.File, s *config.Settings, said told) *fileRead {
 		}
 		switch {
 		case sh.IsOurs() || u == nothing && !sh.Hidden:
+			sh.attached()
 			continue
-		case sh.Hidden && len(sh.Rows) == 0:
+		case sh.Hidden && len(sh.Rows) == 0 && !sh.HasAttached():
 			continue
 		case sh.Hidden:
 			sh.noteHiddenSheet(&sh.problems)

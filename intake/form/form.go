@@ -148,7 +148,7 @@ func headingIn(u measure.Unit, name string) string {
 
 // explain attaches to a heading what its column takes.
 func (f *writer) explain(sheet, cell string, h intake.Heading) {
-	note := h.Form.Note(f.settings)
+	note := table.Signed(h.Form.Note(f.settings))
 	f.do(f.file.AddComment(sheet, excelize.Comment{Cell: cell, Author: table.Ours, Text: note, Width: 260, Height: uint(40 + 22*(len(note)/36))}))
 }
 
@@ -428,7 +428,7 @@ func (f *writer) paperSheet() {
 	order := []string{"Stock", "Width", "Height", "Count", "Price"}
 	for i, m := range order {
 		f.text(sheet, table.Address(i, 1), headingIn(f.settings.Unit, m))
-		f.do(f.file.AddComment(sheet, excelize.Comment{Cell: table.Address(i, 1), Author: table.Ours, Text: notes[m], Width: 240, Height: 70}))
+		f.do(f.file.AddComment(sheet, excelize.Comment{Cell: table.Address(i, 1), Author: table.Ours, Text: table.Signed(notes[m]), Width: 240, Height: 90}))
 	}
 	f.do(f.file.SetCellStyle(sheet, "A1", "E1", f.headingStyle()))
 	f.do(f.file.SetCellStyle(sheet, "A2", "C61", f.typed()))

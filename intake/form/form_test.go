@@ -3,6 +3,7 @@ package form
 import (
 	"archive/zip"
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -105,6 +106,18 @@ func TestTypedIntoHelp(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// TestHelpAlone: where the sheet of lists is gone, by which the form's own lines are known, all of the sheet of help is told.
+func TestHelpAlone(t *testing.T) {
+	f, _ := formWith(t, Options{})
+	fill(t, f, 2, wish())
+	if err := errors.Join(f.SetCellStr("Help", "C3", "Please print mine first"), f.DeleteSheet("Lists")); err != nil {
+		t.Fatal(err)
+	}
+	if _, problems := read(t, "form.xlsx", intaketest.Bytes(t, f)); !strings.Contains(intaketest.Say(problems), "Help: cells that were typed beside what the sheet says were not read: A2:A4, C3,") {
+		t.Error(intaketest.Say(problems))
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode/utf16"
 	"unicode/utf8"
@@ -148,26 +149,31 @@ type copyist struct {
 // list fills the sheet of problems, a line each.
 func (m *copyist) list() {
 	const sheet = table.ProblemsSheet
-	heads := []string{"Whose", "File", "Sheet", "Row", "Cell", "Kind", "What is wrong", "Why", "What to do"}
-	widths := []float64{18, 18, 14, 7, 8, 8, 50, 50, 50}
+	heads := []string{"Whose", "File", "Sheet", "Row", "Cell", "Kind", "What is wrong", "Why", "What to do", table.AsWritten}
+	widths := []float64{18, 18, 14, 7, 8, 8, 50, 50, 50, 10}
 	for i, h := range heads {
 		m.text(sheet, table.Address(i, 1), h)
 		m.do(m.file.SetColWidth(sheet, table.Letters(i), table.Letters(i), widths[i]))
 	}
 	m.do(m.file.SetCellStyle(sheet, "A1", table.Address(len(heads)-1, 1), m.headingStyle()))
+	m.do(m.file.SetColVisible(sheet, table.Letters(len(heads)-1), false))
 	last := table.Address(len(heads)-1, max(len(m.all), 1)+1)
 	style := m.typed()
 	m.later[m.part(sheet)] = func(w io.Writer) error {
 		var row bytes.Buffer
 		cells := make([]longsheet.Cell, len(heads))
 		for i, p := range m.all {
-			lines := 1
-			for col, s := range []string{m.job.Person(p.Place), p.Place.File, p.Place.Sheet, "", p.Place.Cell, p.Severity.String(), p.What, p.Cause, p.Hint} {
+			lines, number := 1, ""
+			if n := max(p.Place.Row, p.Place.Line); n > 0 {
+				number = strconv.Itoa(n)
+			}
+			said := []string{m.job.Person(p.Place), p.Place.File, p.Place.Sheet, number, p.Place.Cell, p.Severity.String(), p.What, p.Cause, p.Hint}
+			for col, s := range append(said, table.Sign(strings.Join(said, " "))) {
 				cells[col] = longsheet.Cell{Col: col, Style: style, Value: s}
 				lines = max(lines, wrapped(s, widths[col]))
 			}
-			if n := max(p.Place.Row, p.Place.Line); n > 0 {
-				cells[3].Value = n
+			if number != "" {
+				cells[3].Value = max(p.Place.Row, p.Place.Line)
 			}
 			row.Reset()
 			longsheet.WriteRow(&row, i+2, height(lines), cells)
@@ -547,7 +553,7 @@ func (m *copyist) comment(sheet, cell string, found []problem.Problem) {
 	if len(text) > 2000 {
 		text = quoteEnd(text, 1900)
 	}
-	m.do(m.file.AddComment(sheet, excelize.Comment{Cell: cell, Author: table.Ours, Text: text, Width: 280,
+	m.do(m.file.AddComment(sheet, excelize.Comment{Cell: cell, Author: table.Ours, Text: table.Signed(text), Width: 280,
 		Height: uint(40 + 20*(len(text)/38))}))
 }
 

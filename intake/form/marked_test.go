@@ -360,3 +360,46 @@ func TestMarkedOverBlocks(t *testing.T) {
 		t.Errorf("%+v\n%+v\n%s\n%s", was, is, intaketest.Say(problems), intaketest.Say(said))
 	}
 }
+
+// TestRepliesInOurs: what people type into the notes and the lists that this program wrote comes back with them, and these by themselves are not told.
+func TestRepliesInOurs(t *testing.T) {
+	job, problems := read(t, "a.csv", intaketest.Rows([]string{"Name=Pim", "Journaling="}, []string{"Name=Ida", "Width=x"}, []string{"Name=Odile"}))
+	f, data := markedBook(t, job, problems)
+	notes := map[string]string{}
+	comments, err := f.GetComments("a")
+	if err != nil || len(comments) < 2 {
+		t.Fatal(comments, err)
+	}
+	for _, c := range comments {
+		notes[c.Cell] = c.Text
+		for _, r := range c.Paragraph {
+			notes[c.Cell] += r.Text
+		}
+	}
+	again := func(cell, note, author string) {
+		if err := errors.Join(f.DeleteComment("a", cell), f.AddComment("a", excelize.Comment{Cell: cell, Author: author, Text: note})); err != nil {
+			t.Fatal(err)
+		}
+	}
+	again("B2", notes["B2"]+"\nWe bought plums", "tuckmark")
+	again("C3", strings.Replace(notes["C3"], "measure", "measure: it is 4", 1), "")
+	if err := errors.Join(f.SetCellStr("Problems", "I2", "done: plums"), f.SetCellStr("Problems", "A9", "and below the text"), f.AddComment("Problems", excelize.Comment{Cell: "G2", Author: "Ida", Text: "is it?"})); err != nil {
+		t.Fatal(err)
+	}
+	for name, data := range map[string]string{"untouched": data, "typed into": intaketest.Bytes(t, f), "by LibreOffice": office(t, f)} {
+		if data == "" {
+			continue
+		}
+		_, problems := read(t, "m.xlsx", data)
+		said := intaketest.Say(problems)
+		for _, want := range []string{"a 2 B2: a remark on the cell: “We bought plums”", "a 3 C3: a remark on the cell: “tuckmark: “x” is not a measure: it is 4", "Problems: cells that were typed beside what the sheet says were not read: A2:B2, D2:G2, I2:J2 and A9\n",
+			"Problems 2 G2: a remark on the cell: “is it?”"} {
+			if strings.Contains(said, want) == (name == "untouched") {
+				t.Errorf("%s: %q: %s", name, want, said)
+			}
+		}
+		if name == "untouched" && (strings.Contains(said, "remark") || strings.Contains(said, "typed")) {
+			t.Error(said)
+		}
+	}
+}

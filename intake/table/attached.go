@@ -20,9 +20,6 @@ type Remark struct {
 	Text string
 }
 
-// Ours is the author of remarks that this program attaches to cells itself.
-const Ours = "tuckmark"
-
 // mostAttached is how many pictures or remarks of a sheet are told; mostTold how many of all sheets.
 const (
 	mostAttached = 1000
@@ -167,7 +164,7 @@ const (
 // threaded is what stands before the text in the note that a program writes for those which know no conversations.
 const threaded = "Comment:"
 
-// remarks reads the notes of a sheet (ECMA-376 part 1, 18.7), but not those that this program attached.
+// remarks reads the notes of a sheet (ECMA-376 part 1, 18.7), but not what this program attached.
 func (b *book) remarks(s *Sheet, part string) bool {
 	raw, ok := b.unpack(part)
 	var doc struct {
@@ -193,10 +190,9 @@ func (b *book) remarks(s *Sheet, part string) bool {
 			author = doc.Authors[c.Author]
 		}
 		text = strings.TrimSpace(Clean(text))
-		ours := author == Ours || strings.HasPrefix(text, Ours+":") // some programs leave the author out
-		text, _ = strings.CutPrefix(text, author+":")
+		text, _ = strings.CutPrefix(beyond(text), author+":")
 		text = strings.TrimSpace(text)
-		if ok && text != "" && !ours && b.tells(s, len(s.Remarks)) {
+		if ok && text != "" && b.tells(s, len(s.Remarks)) {
 			s.Remarks = append(s.Remarks, Remark{Spot{col, row}, text})
 		}
 	}

@@ -12,6 +12,7 @@
 //   - attached.go tells what is attached to cells, or lies over them;
 //   - holdings.go lists all that a workbook holds, also what no table has;
 //   - clean.go takes out of a text what can be neither seen nor printed;
+//   - signed.go marks what this program writes for people, so that what they type into it is known.
 //   - table.go is what comes out, the same shape for both kinds; file.go is the door, ours.go knows the workbooks that this
 //     program wrote, parts.go passes on the rows of one that is too large to be held.
 //

@@ -49,8 +49,8 @@ func (s *Sheet) IsOurs() bool {
 		return false
 	}
 	cells := s.Rows[0].Cells
-	for _, more := range []string{DeskMark, HelpLines} {
-		if n := len(cells); s.Name == "Lists" && n > 0 && cells[n-1].Text == more {
+	for _, more := range []struct{ sheet, heading string }{{"Lists", DeskMark}, {"Lists", HelpLines}, {ProblemsSheet, AsWritten}} {
+		if n := len(cells); s.Name == more.sheet && n > 0 && cells[n-1].Text == more.heading {
 			cells = cells[:n-1]
 		}
 	}
@@ -72,8 +72,28 @@ const DeskMark = "Desk"
 // HelpLines heads the column of the sheet of lists that has the lines of the sheet of help, as they were written.
 const HelpLines = "Help"
 
+// AsWritten heads the last column of the sheet of problems: below it stand the marks of its lines.
+const AsWritten = "As written"
+
+// changed reports a line of the sheet of problems that does not have the mark of what it says; without marks, one that says of nothing what is wrong.
+func (s *Sheet) changed(r *Row) bool {
+	last := s.Rows[0].Cells[len(s.Rows[0].Cells)-1]
+	if last.Text != AsWritten {
+		return r.At(slices.Index(ours[ProblemsSheet], "What is wrong")) == nil
+	}
+	var said []string
+	for _, c := range r.Cells {
+		if c.Col < last.Col {
+			said = append(said, c.Text)
+		}
+	}
+	mark := r.At(last.Col)
+	return mark == nil || mark.Text != Sign(strings.Join(said, " "))
+}
+
 // TypedInto are the cells of one of this program's own sheets that somebody typed into since it was written: those beside its columns, on the
-// sheet of help those that are none of its lines, and on the sheet of lists those below the end of a list.
+// sheet of help those that are none of its lines, or all where the sheet of lists with these is gone, on the sheet of lists those below the end of a list, and
+// on the sheet of problems those of lines that say something else.
 func (f *File) TypedInto(s *Sheet) (out []Spot) {
 	help := s.Name == "Help"
 	var lines map[string]bool
@@ -82,7 +102,7 @@ func (f *File) TypedInto(s *Sheet) (out []Spot) {
 			lines = lists.below(HelpLines)
 		}
 	}
-	if !s.IsOurs() || help && lines == nil { // of a workbook that does not have them
+	if !s.IsOurs() {
 		return nil
 	}
 	head := &s.Rows[0]
@@ -106,9 +126,10 @@ func (f *File) TypedInto(s *Sheet) (out []Spot) {
 		return true
 	}
 	for i := range s.Rows {
+		changed := s.Name == ProblemsSheet && i > 0 && s.changed(&s.Rows[i])
 		for j := range s.Rows[i].Cells {
 			c := &s.Rows[i].Cells[j]
-			if !c.Covered && (strings.TrimSpace(c.Text) != "" || c.Kind != Text) && !wrote(c, s.Rows[i].N) {
+			if !c.Covered && (strings.TrimSpace(c.Text) != "" || c.Kind != Text) && (changed || !wrote(c, s.Rows[i].N)) {
 				out = append(out, Spot{Col: c.Col, Row: s.Rows[i].N})
 			}
 		}

@@ -39,6 +39,11 @@ func (s *Sheet) ColumnHidden(col int) bool {
 	return slices.ContainsFunc(s.hidden, func(c [2]int) bool { return c[0] <= col && col <= c[1] })
 }
 
+// HasAttached reports whether anything lies on the sheet beside its cells.
+func (s *Sheet) HasAttached() bool {
+	return len(s.Pictures)+len(s.Remarks)+len(s.Boxes)+len(s.RunningHeads)+s.Embedded > 0 || s.Unseen
+}
+
 // New makes a table of texts that came by another way than a file, as a CSV file of them would be: the first row is row 1.
 func New(rows [][]string) *Sheet {
 	s := &Sheet{CSV: true}
