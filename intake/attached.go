@@ -2,6 +2,7 @@ package intake
 
 import (
 	"fmt"
+	"maps"
 	"regexp"
 	"slices"
 	"strings"
@@ -80,10 +81,14 @@ func isFormNote(text string) bool {
 
 // formNotes match the form's notes, with whatever settings they were written.
 var formNotes = sync.OnceValue(func() (out []*regexp.Regexp) {
+	takes := slices.Collect(maps.Values(PaperTakes))
 	for _, h := range headings {
 		if h.Form != nil {
-			out = append(out, regexp.MustCompile("^"+strings.ReplaceAll(regexp.QuoteMeta(h.Form.Takes), "%s", ".{0,60}")+"$"))
+			takes = append(takes, h.Form.Takes)
 		}
+	}
+	for _, text := range takes {
+		out = append(out, regexp.MustCompile("^"+strings.ReplaceAll(regexp.QuoteMeta(text), "%s", ".{0,60}")+"$"))
 	}
 	return out
 })

@@ -89,6 +89,12 @@ func (f *Form) Note(s *config.Settings) string {
 	return strings.Replace(f.Takes, "%s", f.Usual(s), 1)
 }
 
+// PaperTakes says what the columns of the form's list of paper take.
+var PaperTakes = map[string]string{"Stock": "The kind of paper, as in the drop-down.",
+	"Width":  "Width of the sheet or the leftover, as it goes through the printer.",
+	"Height": "Height of the sheet or the leftover.",
+	"Count":  "How many there are. Rows without a count and a price say nothing.", "Price": "What one sheet costs. A leftover costs nothing: leave it empty."}
+
 // deskHeading is the column of a desk's workbook alone that goes by a name; asUnknown: none does.
 func deskHeading(name string) meaning {
 	for _, h := range headings {

@@ -421,14 +421,10 @@ func (f *writer) index(heading string) int {
 // paperSheet makes the sheet for what lies in the folder: a row for each sheet that is bought, and room for leftovers.
 func (f *writer) paperSheet() {
 	const sheet = paperSheet
-	notes := map[string]string{"Stock": "The kind of paper, as in the drop-down.",
-		"Width":  "Width of the sheet or the leftover, as it goes through the printer.",
-		"Height": "Height of the sheet or the leftover.",
-		"Count":  "How many there are. Rows without a count and a price say nothing.", "Price": "What one sheet costs. A leftover costs nothing: leave it empty."}
 	order := []string{"Stock", "Width", "Height", "Count", "Price"}
 	for i, m := range order {
 		f.text(sheet, table.Address(i, 1), headingIn(f.settings.Unit, m))
-		f.do(f.file.AddComment(sheet, excelize.Comment{Cell: table.Address(i, 1), Author: table.Ours, Text: table.Signed(notes[m]), Width: 240, Height: 90}))
+		f.do(f.file.AddComment(sheet, excelize.Comment{Cell: table.Address(i, 1), Author: table.Ours, Text: table.Signed(intake.PaperTakes[m]), Width: 240, Height: 90}))
 	}
 	f.do(f.file.SetCellStyle(sheet, "A1", "E1", f.headingStyle()))
 	f.do(f.file.SetCellStyle(sheet, "A2", "C61", f.typed()))

@@ -97,12 +97,14 @@ func (s *Sheet) changed(r *Row) bool {
 func (f *File) TypedInto(s *Sheet) (out []Spot) {
 	help := s.Name == "Help"
 	var lines map[string]bool
+	old := false // a form whose lines stand on no list
 	for _, lists := range f.Sheets {
 		if help && lists.Name == "Lists" && lists.IsOurs() {
 			lines = lists.below(HelpLines)
+			old = lines == nil
 		}
 	}
-	if !s.IsOurs() {
+	if !s.IsOurs() || old {
 		return nil
 	}
 	head := &s.Rows[0]
