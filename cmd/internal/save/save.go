@@ -99,7 +99,8 @@ type output struct {
 	replaces bool // an earlier run's file is at its place
 	changed  bool // and somebody has changed it, so that its second name is to stay
 
-	seen fs.FileInfo // what was at its place when that was decided
+	seen   fs.FileInfo   // what was at its place when that was decided
+	placed []fs.FileInfo // the output in its place, and what was kept
 }
 
 // write makes one file of the set. The error is a problem that a person can mend.
@@ -211,7 +212,7 @@ func (o *outputs) commit() (Outcome, *problem.Problem) {
 // place renames the ith file of the set to its place. If it cannot, what was there is as it was.
 func (o *outputs) place(i int) *problem.Problem {
 	f := o.files[i]
-	if slices.ContainsFunc(o.files[:i], f.sameAs) {
+	if there, err := os.Stat(f.path); err == nil && slices.ContainsFunc(o.files[:i], func(placed *output) bool { return placed.is(there) }) {
 		return twoOutputs(f.path)
 	}
 	if !f.asSeen() {
@@ -232,16 +233,21 @@ func (o *outputs) place(i int) *problem.Problem {
 		}
 		return onPage(Unwritable(f.path, Reason(err), "close the file in other programs, or "+elsewhere("give another name", f.Flag)), "close the file in other programs, or move it away")
 	}
+	for _, path := range []string{f.path, f.old} {
+		if info, err := os.Stat(path); err == nil && (path == f.path || f.changed) {
+			f.placed = append(f.placed, info)
+		}
+	}
 	return nil
 }
 
 // IsThere reports the problem of a file that stays.
 func IsThere(p *problem.Problem) bool { return p != nil && strings.HasPrefix(p.Cause, isThere) }
 
-// sameAs reports whether another output that is in its place already, or what was kept of the file that was there, is what stands at this one's:
+// is reports whether this output, which is in its place already, or what was kept of the file that was there, is the file that stands at another's:
 // names that look different may lead to one place, where a folder is mounted twice, or the disk does not tell large letters from small ones.
-func (f *output) sameAs(placed *output) bool {
-	return sameFile(f.path, placed.path) || placed.changed && sameFile(f.path, placed.old)
+func (f *output) is(there fs.FileInfo) bool {
+	return slices.ContainsFunc(f.placed, func(own fs.FileInfo) bool { return os.SameFile(own, there) })
 }
 
 // setAside gives what is at a file's place a second name: a link, or a copy on a disk without links.
