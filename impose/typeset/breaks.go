@@ -236,15 +236,40 @@ func (t *textSetter) startCost(p *paragraph, k int) int64 {
 		return s.overhangStart(&p.glyphs[p.glyphOf(r, k)], r.props.right)
 	}
 	end := k
-	for end < r.to && p.text[end] != ' ' {
+	for end < r.to && p.text[end] != ' ' && end-k <= 2*drawnClose {
 		end++
 	}
 	if end == k {
 		return 0
 	}
-	s.shape(p.text[k:], 0, end-k, r.props)
-	return s.total() - (c.x[end] - c.x[k]) + s.overhangStart(&s.glyphs[0], r.props.right)
+	if end-k <= 2*drawnClose {
+		s.shape(p.text[k:], 0, end-k, r.props)
+		return s.total() - (c.x[end] - c.x[k]) + s.overhangStart(&s.glyphs[0], r.props.right)
+	}
+	if cost, known := p.starts[k]; known {
+		return cost
+	}
+	// As far as no letter knows any more that a line starts at k; else a word of thousands of letters would be shaped for each of them.
+	far := k + drawnClose
+	for far < end && c.cut[far]&clusterStart == 0 {
+		far++
+	}
+	s.shape(p.text[k:], 0, min(far+drawnClose, end)-k, r.props)
+	width := int64(0)
+	for i := range s.glyphs {
+		if int(s.glyphs[i].from) < far-k {
+			width += int64(s.glyphs[i].advance)
+		}
+	}
+	if p.starts == nil {
+		p.starts = map[int]int64{}
+	}
+	p.starts[k] = width - (c.x[far] - c.x[k]) + s.overhangStart(&s.glyphs[0], r.props.right)
+	return p.starts[k]
 }
+
+// drawnClose is how many letters away one may still change the place of another: more than any font does.
+const drawnClose = 20
 
 // overhangEnd is how far the ink of the last letter of a line reaches beyond its width, overhangStart how far that of
 // the first reaches back; a letter that runs to the left ends there.
@@ -289,10 +314,15 @@ func (t *textSetter) hyphenPoints(p *paragraph, h *hyphenator, from, to int) []h
 	if at, word := h.wordIn(p.text[from:to]); word != "" && !slices.Contains(p.text[from:to], ' ') {
 		points = t.measureHyphens(p, r, from, to, at, h.points(word))
 	}
-	if len(t.words) >= mostWords {
-		clear(t.words)
+	return remember(t.words, key, points)
+}
+
+// remember keeps the hyphens of a word.
+func remember(words map[wordKey][]hyphenPoint, key wordKey, points []hyphenPoint) []hyphenPoint {
+	if len(words) >= mostWords {
+		clear(words)
 	}
-	t.words[key] = points
+	words[key] = points
 	return points
 }
 

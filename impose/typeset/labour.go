@@ -63,9 +63,9 @@ func (t *textSetter) laborious(blocks []intake.Block, which []int) map[int]*Face
 	return out
 }
 
-// mostTried are letters of a job, and by how much a text is too long is tried word by word, which takes some ten times as long as to set it: three hundred long texts.
+// mostTried are letters of a job, and by how much a text is too long is tried word by word, which takes some ten times as long as to set it: a hundred long texts.
 // In a job of more it is reckoned.
-const mostTried = 1_000_000
+const mostTried = 400_000
 
 // lettersIn is how many letters these of the blocks have, or more: it counts bytes.
 func lettersIn(blocks []intake.Block, which []int) (letters int) {

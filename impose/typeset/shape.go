@@ -130,7 +130,8 @@ type paragraph struct {
 	glyphs []glyph
 	base   uint8 // level of the paragraph itself: 1 where it runs from right to left
 
-	indent, hang int64 // by which its first line and the others are set in, in parts of the em
+	indent, hang int64         // by which its first line and the others are set in, in parts of the em
+	starts       map[int]int64 // what lines cost that start within very long words, as far as it was asked for
 
 	ascent, descent int64 // parts of the em that the line box needs above and below the baseline
 }
@@ -143,19 +144,20 @@ const (
 
 // textSetter is what one goroutine sets texts with.
 type textSetter struct {
-	library  *Library
-	language language.Language
-	shapers  map[*Face]*shaper
-	families map[string]*faces
-	words    map[wordKey][]hyphenPoint
-	best     optimiser
-	line     lineMaker
-	bare     bool            // nothing is to be drawn
-	over     map[string]bool // fonts that are too many
-	stop     func() bool     // what is set is no longer wanted; may be nil
-	roughly  bool            // of texts that are too long, it is reckoned by how much, and not tried
-	uncut    *Face           // one that a glyph of the block cannot be taken from; nil: none
-	swollen  *Face           // one that makes too many glyphs of a letter of the block; nil: none
+	library   *Library
+	language  language.Language
+	shapers   map[*Face]*shaper
+	families  map[string]*faces
+	words     map[wordKey][]hyphenPoint
+	wideWords map[wordKey][]hyphenPoint // broken where nothing else helps
+	best      optimiser
+	line      lineMaker
+	bare      bool            // nothing is to be drawn
+	over      map[string]bool // fonts that are too many
+	stop      func() bool     // what is set is no longer wanted; may be nil
+	roughly   bool            // of texts that are too long, it is reckoned by how much, and not tried
+	uncut     *Face           // one that a glyph of the block cannot be taken from; nil: none
+	swollen   *Face           // one that makes too many glyphs of a letter of the block; nil: none
 
 	glyphs arena[glyph]
 	breaks arena[breakpoint]
@@ -185,7 +187,7 @@ func (a *arena[T]) reset() {
 
 func newTextSetter(l *Library, lang string) *textSetter {
 	return &textSetter{library: l, language: language.Language(lang), shapers: map[*Face]*shaper{},
-		families: map[string]*faces{}, words: map[wordKey][]hyphenPoint{}}
+		families: map[string]*faces{}, words: map[wordKey][]hyphenPoint{}, wideWords: map[wordKey][]hyphenPoint{}}
 }
 
 // close hands the shapers back to their faces.

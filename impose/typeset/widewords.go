@@ -44,6 +44,10 @@ func (t *textSetter) widePoints(p *paragraph, h *hyphenator, from, to int) []hyp
 	if r == nil || to > r.to || r.props.right {
 		return nil
 	}
+	key := wordKey{r.face, h, p.source[p.byteAt[from]:p.byteAt[to]]}
+	if points, ok := t.wideWords[key]; ok {
+		return points
+	}
 	first, last := 0, 0 // of the longest
 	for i := from; i < to; i++ {
 		j := i
@@ -65,7 +69,7 @@ func (t *textSetter) widePoints(p *paragraph, h *hyphenator, from, to int) []hyp
 			points = byRule
 		}
 	}
-	return t.measureHyphens(p, r, from, to, first-from, points)
+	return remember(t.wideWords, key, t.measureHyphens(p, r, from, to, first-from, points))
 }
 
 // wordAround is the word that character i is in.
