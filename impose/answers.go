@@ -1,6 +1,7 @@
 package impose
 
 import (
+	"fmt"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -49,9 +50,13 @@ func (j *Job) known() (of proof.Of) {
 
 // row is a row that a proof asks about, as it is by now: a block, or held.
 type row struct {
-	block *intake.Block
-	held  *intake.Held
+	block   *intake.Block
+	held    *intake.Held
+	lacking bool // held before any answer was put into it
 }
+
+// mostReplaced is of how many cells it is told what they said before an answer: where there are more, nobody reads them one by one.
+const mostReplaced = 1000
 
 // fillIn puts texts and spaces that came with answers into their rows: a row that was held for the lack of them becomes a block.
 func (j *Job) fillIn() {
@@ -65,12 +70,12 @@ func (j *Job) fillIn() {
 	var others []intake.Held // that nobody is asked about
 	for i := range j.Held {
 		if h := &j.Held[i]; h.Read != nil && h.Code != "" {
-			rows = append(rows, &row{held: h})
+			rows = append(rows, &row{held: h, lacking: true})
 		} else {
 			others = append(others, *h)
 		}
 	}
-	changed, problems := false, byRow{job: j}
+	changed, problems, replaced := false, byRow{job: j}, 0
 	type cells struct {
 		row  problem.Place
 		text bool // else the measures
@@ -87,9 +92,13 @@ func (j *Job) fillIn() {
 			return nil, wrong
 		}
 		changed = true
-		if c := (cells{was.Place.OfRow(), text != ""}); !filled[c] && r.block == nil { // nobody has seen what stood there
+		if c := (cells{was.Place.OfRow(), text != ""}); !filled[c] && r.lacking { // nobody has seen what stood there
 			for _, c := range again.Replaced {
-				again.Problems.ToOrganiser(c.Place, "what an answer gives is in the place of what the cell said: "+measure.Quote(c.Text), "", "look whether that says more")
+				if replaced++; replaced <= mostReplaced {
+					again.Problems.ToOrganiser(c.Place, "what an answer gives is in the place of what the cell said: "+measure.Quote(c.Text), "", "look whether that says more")
+				} else if replaced == mostReplaced+1 {
+					again.Problems.ToOrganiser(c.Place, "what cells said in whose place answers give something is not told any more, here and below", fmt.Sprintf("there are more than %d of them", mostReplaced), "look at the rows")
+				}
 			}
 			filled[c] = true
 		}

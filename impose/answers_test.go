@@ -77,7 +77,7 @@ func TestRereadAgain(t *testing.T) {
 // TestSaidBesideWhatIsGiven: what a cell of a row that was held said, and a remark on it, are told where an answer gives its text or its space.
 func TestSaidBesideWhatIsGiven(t *testing.T) {
 	data := intaketest.Saved(t, func(f *excelize.File) {
-		intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Ann", "TBD, print this in red", 4, 2}, []any{"Bea", nil, 4, 2}, []any{"Cara", intaketest.Story, "about 4, two copies", 2}, []any{"Dora", intaketest.Story, nil, 2})
+		intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Ann", "TBD, print this in red", 4, 2}, []any{"Bea", nil, 4, 2}, []any{"Cara", intaketest.Story, "about 4, two copies", 2}, []any{"Dora", intaketest.Story, nil, 2}, []any{"Eve", "OLD, see Bob", "soon", 2})
 		for cell, said := range map[string]string{"B3": "about the dog", "D5": "or three"} {
 			if err := f.AddComment("Sheet1", excelize.Comment{Cell: cell, Author: "Bea", Text: said}); err != nil {
 				t.Fatal(err)
@@ -85,22 +85,24 @@ func TestSaidBesideWhatIsGiven(t *testing.T) {
 		}
 	})
 	j := sample(t)
-	if err := j.Read(t.Context(), intaketest.Write(t, "a.xlsx", data), ""); err != nil || len(j.Held) != 4 {
+	if err := j.Read(t.Context(), intaketest.Write(t, "a.xlsx", data), ""); err != nil || len(j.Held) != 5 {
 		t.Fatalf("%d rows are held, %v", len(j.Held), err)
 	}
 	answers := ""
 	for i, given := range []string{"text: The red hall. ¶¶", "text: The dog. ¶¶", "space: 4 x 2", "space: 5"} {
 		answers += fmt.Sprintf("%s %s %s\n", j.Held[i].Code, proof.Fingerprint(j.Held[i].Read, j.Settings), given)
 	}
+	eve := j.Held[4].Code + " " + proof.Fingerprint(j.Held[4].Read, j.Settings)
+	answers += eve + " space: 4 x 2\n" + eve + " text: The mill. ¶¶\n"
 	j.Answer("answers.txt", []byte(answers))
 	j.fillIn()
 	said := intaketest.Say(j.Problems)
-	for _, want := range []string{"what the cell said: “TBD, print this in red”", "a remark on the cell: “about the dog”", "what the cell said: “about 4, two copies”", "a remark on the cell: “or three”"} {
+	for _, want := range []string{"what the cell said: “TBD, print this in red”", "a remark on the cell: “about the dog”", "what the cell said: “about 4, two copies”", "a remark on the cell: “or three”", "what the cell said: “OLD, see Bob”", "what the cell said: “soon”"} {
 		if strings.Count(said, want) != 1 {
 			t.Errorf("%q is not in %s", want, said)
 		}
 	}
-	if len(j.Blocks) != 4 || strings.Contains(said, "said: “2”") {
+	if len(j.Blocks) != 5 || strings.Contains(said, "said: “2”") {
 		t.Errorf("%d blocks: %s", len(j.Blocks), said)
 	}
 }

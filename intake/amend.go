@@ -125,8 +125,11 @@ func (s *Sheet) replaced(r *table.Row, col *Column, set int, text string) []Repl
 	if c == nil || blank(c) || line(c.Text) == line(text) {
 		return nil
 	}
-	_, side := measure.Parse(c.ExactText(), measure.In)
-	if _, space := measure.ParseSize(c.ExactText(), measure.In); col.as != asJournaling && (side == nil || space == nil) {
+	_, err := measure.Parse(c.ExactText(), measure.In)
+	if col.as == asSpace {
+		_, err = measure.ParseSize(c.ExactText(), measure.In)
+	}
+	if col.as != asJournaling && err == nil {
 		return nil
 	}
 	at := s.place(r, col)

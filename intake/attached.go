@@ -30,6 +30,9 @@ func (e *entry) noText(col *Column) {
 	e.fail(col, "the journaling is missing", "", "type the text, or leave the block out")
 }
 
+// RemarkOn begins the note of a remark.
+const RemarkOn = "a remark on the cell: "
+
 // attached tells of what lies on the cells of the sheet, where no row has told it.
 func (s *Sheet) attached() {
 	var pictures []table.Spot
@@ -67,7 +70,7 @@ func (s *Sheet) attached() {
 		if k, ok := s.heading(r.Col); ok {
 			at.Column = s.Columns[k].Heading
 		}
-		s.problems.ToOrganiser(at, fmt.Sprintf("a remark on the cell: %s", measure.Quote(line(r.Text))), "it is for you and is not printed", "")
+		s.problems.ToOrganiser(at, RemarkOn+measure.Quote(line(r.Text)), "it is for you and is not printed", "")
 	}
 	if s.Unseen {
 		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, "pictures or remarks on the sheet could not be read", "", "look at the sheet for what they say")

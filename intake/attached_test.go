@@ -68,6 +68,15 @@ func TestSheetsWithoutCells(t *testing.T) {
 					_ = f.SetCellValue("Sheet1", cell, map[string]any{"A1": "Stock", "A2": "vellum", "B1": "Width", "B2": 8.5}[cell])
 				}
 			}
+			if of == "journaling" { // a sheet that is told is told all the same
+				intaketest.Put(t, f, "Wishes", []any{"Bea wants hers on vellum"})
+				intaketest.Put(t, f, "Rows", []any{"Gus", intaketest.Story, 4, 2}, []any{"Hal", intaketest.Story, 4, 2})
+				for _, name := range []string{"Wishes", "Rows"} {
+					if err := f.AddComment(name, excelize.Comment{Cell: "A1", Author: "Bea", Text: "see here"}); err != nil {
+						t.Fatal(err)
+					}
+				}
+			}
 			for _, name := range []string{"Bea", "Cara", "Dora", "Eve", "Fay"} {
 				if _, err := f.NewSheet(name); err != nil {
 					t.Fatal(err)
@@ -92,6 +101,11 @@ func TestSheetsWithoutCells(t *testing.T) {
 			"a.xlsx/Eve: what stands above or below the pages of the sheet was not read: “Bring it on Friday”\n", "a.xlsx/Fay: the sheet is hidden and was not read\n"} {
 			if strings.Count(got, want) != 1 {
 				t.Errorf("%s: %q is not in %s", of, want, got)
+			}
+		}
+		for _, want := range []string{"note a.xlsx/Wishes: the sheet is not journaling and was not read\n", "error a.xlsx/Rows: the sheet has rows like those of “Sheet1”", "a.xlsx/Rows 1 A1: a remark on the cell: “see here”\n"} {
+			if strings.Contains(got, want) != (of == "journaling") {
+				t.Errorf("%s: %q: %s", of, want, got)
 			}
 		}
 	}

@@ -203,6 +203,7 @@ func readFile(t *table.File, s *config.Settings, said told) *fileRead {
 		return f
 	}
 	any := len(f.problems) > 0 && len(t.Sheets) == 0
+	var aside []*Sheet // none of the job
 	for _, tab := range t.Sheets {
 		sh := newSheet(tab, said)
 		f.sheets = append(f.sheets, sh)
@@ -213,7 +214,7 @@ func readFile(t *table.File, s *config.Settings, said told) *fileRead {
 		}
 		switch {
 		case sh.IsOurs() || u == nothing && !sh.Hidden:
-			sh.attached()
+			aside = append(aside, sh)
 			continue
 		case sh.Hidden && len(sh.Rows) == 0 && !sh.HasAttached():
 			continue
@@ -227,6 +228,12 @@ func readFile(t *table.File, s *config.Settings, said told) *fileRead {
 			sh.noteLaidAside()
 		}
 	}
+	if any {
+		f.noteUnread() // which of them have nothing told yet
+	}
+	for _, sh := range aside {
+		sh.attached()
+	}
 	if !any {
 		hint := "give the columns headings as the form has them: Name, Journaling, Width, Height"
 		why := firstRow(f.sheets)
@@ -235,9 +242,7 @@ func readFile(t *table.File, s *config.Settings, said told) *fileRead {
 		}
 		f.problems.Add(at, "no table of journaling was found in it", why, hint)
 		f.problems.OnPage("give the columns in the file headings as the form has them: Name, Journaling, Width, Height; and take the file in again")
-		return f
 	}
-	f.noteUnread()
 	return f
 }
 

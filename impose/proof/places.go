@@ -50,11 +50,23 @@ type places struct {
 	next   [2]map[key]int   // of those, the first that may be free
 	whose  map[state]key
 	at     map[key]int
-	byHand map[given]bool    // that stand in the row since somebody typed them there; others do not take their place
-	moved  map[int]bool      // rows that go with a key of another code
-	owned  map[string]bool   // fingerprints that only one person's rows have
-	old    map[string]bool   // fingerprints of rows that lacked something, as proofs had them before they were one person's
-	person map[string]string // by kin; several of the same initials are nobody
+	byHand map[given]bool         // that stand in the row since somebody typed them there; others do not take their place
+	moved  map[int]bool           // rows that go with a key of another code
+	owned  map[string]bool        // fingerprints that only one person's rows have
+	old    map[string]bool        // fingerprints of rows that lacked something, as proofs had them before they were one person's
+	person map[string]string      // by kin; several of the same initials are nobody
+	spaces map[spaceIn]givenSpace // as far as they were read
+	looked int                    // at rows that are alike, for answers without one
+}
+
+// mostLooked is at how many rows that are alike is looked for all answers without one: a thousand of both. Beyond it no more rows are found for them, as where none
+// is left, and they are told.
+const mostLooked = 3_000_000
+
+// tired counts such a look, and reports whether it is one too many.
+func (p *places) tired() bool {
+	p.looked++
+	return p.looked > mostLooked
 }
 
 // nearness is what codes have in common that a row may have had one after the other: the person's letters, when a row was put in above;
@@ -72,7 +84,7 @@ func kin(code string) string {
 }
 
 func placesOf(rows []*intake.Block, s *config.Settings) *places {
-	p := &places{s: s, rows: rows, byCode: map[string]int{}, known: map[state]bool{}, alike: [2]map[key][]int{{}, {}}, next: [2]map[key]int{{}, {}},
+	p := &places{s: s, spaces: map[spaceIn]givenSpace{}, rows: rows, byCode: map[string]int{}, known: map[state]bool{}, alike: [2]map[key][]int{{}, {}}, next: [2]map[key]int{{}, {}},
 		whose: map[state]key{}, at: map[key]int{}, byHand: map[given]bool{}, moved: map[int]bool{}, owned: map[string]bool{}, old: map[string]bool{}, person: map[string]string{}}
 	for i, b := range rows {
 		p.byCode[b.Code] = i
@@ -241,11 +253,18 @@ func (p *places) settleTyped(keys []key, list []Answer, put map[cell]int) (found
 			from[a.key()] = append(from[a.key()], a)
 		}
 	}
+	texts := map[string]string{} // of the answers, as they come into a row
+	for i := range list {
+		texts[list[i].Text] = flat(list[i].Text)
+	}
 	gives := func(k key, t typed) bool { // both of what was typed
 		text, space := t.text == "", t.sides == 0
 		for _, a := range from[k] {
-			text = text || a.Text != "" && flat(a.Text) == t.text
-			space = space || a.Space != "" && a.is(p.rows[t.row], t.sides)
+			if p.tired() {
+				return false
+			}
+			text = text || a.Text != "" && texts[a.Text] == t.text
+			space = space || a.Space != "" && p.is(a.Space, p.rows[t.row], t.sides)
 		}
 		return text && space
 	}
@@ -257,7 +276,7 @@ func (p *places) settleTyped(keys []key, list []Answer, put map[cell]int) (found
 				}
 				list := rows[key{kin(k.code), k.print}]
 				at := slices.IndexFunc(list, func(t typed) bool {
-					return near(p.rows[t.row].Code) == near(k.code) && p.whose[state{t.row, k.print}] == (key{}) && (!own || gives(k, t))
+					return !p.tired() && near(p.rows[t.row].Code) == near(k.code) && p.whose[state{t.row, k.print}] == (key{}) && (!own || gives(k, t))
 				})
 				if at >= 0 {
 					p.take(k, list[at].row)
@@ -275,7 +294,7 @@ func (p *places) settleTyped(keys []key, list []Answer, put map[cell]int) (found
 func (p *places) left(a *Answer, good func(row int) bool) int {
 	for n, near := range nearness {
 		rows := p.alike[n][key{near(a.Code), a.Print}]
-		if i := slices.IndexFunc(rows, good); i >= 0 {
+		if i := slices.IndexFunc(rows, func(row int) bool { return !p.tired() && good(row) }); i >= 0 {
 			return rows[i]
 		}
 	}
@@ -314,10 +333,44 @@ func (a *Answer) stands(b *intake.Block) bool {
 }
 
 // is reports whether these sides of the row's space are what the answer gives; where it gives both, both count.
-func (a *Answer) is(b *intake.Block, sides int) bool {
-	if size, err := measure.ParseSize(a.Space, b.Unit); err == nil {
-		return size == b.Space
+func (a *Answer) is(b *intake.Block, sides int) bool { return readSpace(a.Space, b.Unit).is(b, sides) }
+
+// is is that, where a thousand rows are asked about.
+func (p *places) is(space string, b *intake.Block, sides int) bool {
+	k := spaceIn{space, b.Unit}
+	read, known := p.spaces[k]
+	if !known {
+		read = readSpace(space, b.Unit)
+		p.spaces[k] = read
 	}
-	side, err := measure.Parse(a.Space, b.Unit)
-	return err == nil && (sides == width && side == b.Space.W || sides == height && side == b.Space.H)
+	return read.is(b, sides)
+}
+
+// spaceIn is a space as an answer gives it, to a row in a unit.
+type spaceIn struct {
+	text string
+	unit measure.Unit
+}
+
+// givenSpace is what that is: a size, or one side.
+type givenSpace struct {
+	size    measure.Size
+	side    measure.Length
+	whole   bool
+	oneSide bool
+}
+
+func readSpace(text string, u measure.Unit) (g givenSpace) {
+	if size, err := measure.ParseSize(text, u); err == nil {
+		return givenSpace{size: size, whole: true}
+	}
+	side, err := measure.Parse(text, u)
+	return givenSpace{side: side, oneSide: err == nil}
+}
+
+func (g givenSpace) is(b *intake.Block, sides int) bool {
+	if g.whole {
+		return g.size == b.Space
+	}
+	return g.oneSide && (sides == width && g.side == b.Space.W || sides == height && g.side == b.Space.H)
 }

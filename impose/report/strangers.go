@@ -101,11 +101,8 @@ func besideHeadings(r *table.Row, heads []string) (beside []table.Cell) {
 // remark is a note of a remark that is of no block.
 func (e *Earlier) remark(sheet string, r table.Remark, hint string) problem.Problem {
 	return problem.Problem{Severity: problem.Note, Place: problem.Place{File: e.Name(), Sheet: sheet, Row: r.Row, Cell: table.Address(r.Col, r.Row)},
-		What: remarkOn + measure.Quote(strings.Join(strings.Fields(r.Text), " ")), Hint: hint}
+		What: intake.RemarkOn + measure.Quote(strings.Join(strings.Fields(r.Text), " ")), Hint: hint}
 }
-
-// remarkOn begins a note of a remark, also where the sheet of texts is read.
-const remarkOn = "a remark on the cell: "
 
 // overPaper are notes of the remarks on the headings of a list of paper and above them, since it is written anew without them. Those on its rows are told where it is read.
 func (e *Earlier) overPaper(t *table.Sheet) (list problem.List) {
@@ -192,5 +189,5 @@ func (e *Earlier) reads(col int) bool {
 
 // isOverTexts reports a note of such a remark.
 func (e *Earlier) isOverTexts(p *problem.Problem) bool {
-	return p.Place.Row > 0 && p.Place.Row <= e.texts.Rows[e.texts.Head].N && strings.HasPrefix(p.What, remarkOn)
+	return p.Place.Row > 0 && p.Place.Row <= e.texts.Rows[e.texts.Head].N && strings.HasPrefix(p.What, intake.RemarkOn)
 }

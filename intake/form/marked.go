@@ -333,7 +333,13 @@ func (m *copyist) sheet(s *intake.Sheet, name string) {
 			if style := m.markStyle(found); r.N <= held {
 				m.do(m.file.SetCellStyle(name, at, at, style))
 			}
-			m.comment(name, at, found)
+			var remarks []string
+			for _, remark := range s.Remarks {
+				if remark.Spot == (table.Spot{Col: col, Row: r.N}) {
+					remarks = append(remarks, remark.Text)
+				}
+			}
+			m.comment(name, at, found, remarks)
 		})
 	}
 	if late == len(s.Rows) {
@@ -536,13 +542,16 @@ func (m *copyist) markStyle(found []problem.Problem) int {
 	})
 }
 
-// comment says at a cell what is wrong there.
-func (m *copyist) comment(sheet, cell string, found []problem.Problem) {
+// comment says at a cell what is wrong there, and below it what somebody had remarked on it.
+func (m *copyist) comment(sheet, cell string, found []problem.Problem, remarks []string) {
 	if m.comments++; m.comments > mostComments {
 		return // the list of problems has it
 	}
 	var lines []string
 	for _, p := range found {
+		if strings.HasPrefix(p.What, intake.RemarkOn) && len(remarks) > 0 {
+			continue
+		}
 		l := p.What + "."
 		if p.Hint != "" {
 			l += " To do: " + p.Hint + "."
@@ -553,7 +562,11 @@ func (m *copyist) comment(sheet, cell string, found []problem.Problem) {
 	if len(text) > 2000 {
 		text = quoteEnd(text, 1900)
 	}
-	m.do(m.file.AddComment(sheet, excelize.Comment{Cell: cell, Author: table.Ours, Text: table.Signed(text), Width: 280,
+	if text = table.Signed(text); len(lines) == 0 {
+		text = ""
+	}
+	text = strings.TrimSpace(text + "\n" + strings.Join(remarks, "\n"))
+	m.do(m.file.AddComment(sheet, excelize.Comment{Cell: cell, Author: table.Ours, Text: text, Width: 280,
 		Height: uint(40 + 20*(len(text)/38))}))
 }
 

@@ -75,11 +75,11 @@ const HelpLines = "Help"
 // AsWritten heads the last column of the sheet of problems: below it stand the marks of its lines.
 const AsWritten = "As written"
 
-// changed reports a line of the sheet of problems that does not have the mark of what it says; without marks, one that says of nothing what is wrong.
+// changed reports a line of the sheet of problems that does not have the mark of what it says.
 func (s *Sheet) changed(r *Row) bool {
 	last := s.Rows[0].Cells[len(s.Rows[0].Cells)-1]
-	if last.Text != AsWritten {
-		return r.At(slices.Index(ours[ProblemsSheet], "What is wrong")) == nil
+	if last.Text != AsWritten { // somebody has taken the marks away
+		return true
 	}
 	var said []string
 	for _, c := range r.Cells {
