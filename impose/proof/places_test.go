@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
@@ -326,5 +327,31 @@ func TestEveryAnswerHasItsRow(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// TestManyAlikeGiven: texts and spaces for thousands of rows that are alike, and have what one of the answers gives, are told as any, within bounds.
+func TestManyAlikeGiven(t *testing.T) {
+	in, inch := small(t, "One"), measure.Length(measure.Inch)
+	cost := func(n int) time.Duration {
+		f := &folder{}
+		for range n {
+			f.rows = append(f.rows, &intake.Block{Owner: "Abe Lee", Space: measure.Size{W: 2 * inch, H: inch}})
+		}
+		coded(f.rows)
+		bare := *f.rows[0]
+		bare.Space = measure.Size{}
+		var list []Answer
+		for i, b := range f.rows {
+			list = append(list, Answer{Code: b.Code, Print: Fingerprint(&bare, in.Settings), Space: fmt.Sprintf("%d x 1", 2+i), File: "a.txt", Line: i + 1})
+		}
+		from := time.Now()
+		if _, _, said := f.come(t, list, in); len(said) < n-1 {
+			t.Errorf("of %d answers only %d are told", n, len(said))
+		}
+		return time.Since(from)
+	}
+	if a, b := min(cost(500), cost(500)), min(cost(2_500), cost(2_500)); b > 12*a+100*time.Millisecond { // 6 times, and 25 where each was compared with all rows
+		t.Errorf("%v for 500, %v for 2,500", a, b)
 	}
 }

@@ -271,3 +271,25 @@ func TestWhatIsThereStays(t *testing.T) {
 		t.Errorf("nothing of it is ours: %v", p)
 	}
 }
+
+// TestManyFiles: thousands of files, as letters to as many people, are written in a time that grows as they do, also over those of an earlier run.
+func TestManyFiles(t *testing.T) {
+	cost := func(n int) time.Duration {
+		dir, least := t.TempDir(), time.Hour // the least of several, since others may be at work
+		for range 3 {
+			var all []File
+			for i := range n {
+				all = append(all, File{Path: filepath.Join(dir, fmt.Sprint(i)), Data: []byte("to " + fmt.Sprint(i)), Ours: func([]byte) bool { return true }})
+			}
+			from := time.Now()
+			if _, p := Create(all, Guard{}); p != nil {
+				t.Fatal(p)
+			}
+			least = min(least, time.Since(from))
+		}
+		return least
+	}
+	if a, b := cost(150), cost(1_500); b > 25*a+100*time.Millisecond { // 10 times, and some 60 where each was looked up for all others
+		t.Errorf("%v for 150 files, %v for 1,500", a, b)
+	}
+}
