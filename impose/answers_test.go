@@ -40,8 +40,8 @@ func TestManyGiven(t *testing.T) {
 		}
 		return least
 	}
-	if a, b := cost(500), cost(4_000); b > 16*a+100*time.Millisecond { // 8 times, and some 50 where all rows and problems were looked through for each
-		t.Errorf("%v for 500, %v for 4,000", a, b)
+	if a, b := cost(250), cost(2_000); b > 16*a+100*time.Millisecond { // 8 times, and some 50 where all rows and problems were looked through for each
+		t.Errorf("%v for 250, %v for 2,000", a, b)
 	}
 }
 
