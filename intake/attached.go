@@ -3,10 +3,7 @@ package intake
 import (
 	"fmt"
 	"maps"
-	"regexp"
 	"slices"
-	"strings"
-	"sync"
 
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
@@ -77,21 +74,9 @@ func (s *Sheet) attached() {
 	}
 }
 
-// isFormNote reports a remark that is one of the form's own and no more, which says what its column takes.
+// isFormNote reports a remark that is one of the form's own and no more, which says what its column takes. Those that name a setting are known by their mark
+// alone: in its place anything may stand.
 func isFormNote(text string) bool {
-	return slices.ContainsFunc(formNotes(), func(note *regexp.Regexp) bool { return note.MatchString(text) })
+	return slices.Contains(slices.Collect(maps.Values(PaperTakes)), text) ||
+		slices.ContainsFunc(headings, func(h Heading) bool { return h.Form != nil && h.Form.Usual == nil && h.Form.Takes == text })
 }
-
-// formNotes match the form's notes, with whatever settings they were written.
-var formNotes = sync.OnceValue(func() (out []*regexp.Regexp) {
-	takes := slices.Collect(maps.Values(PaperTakes))
-	for _, h := range headings {
-		if h.Form != nil {
-			takes = append(takes, h.Form.Takes)
-		}
-	}
-	for _, text := range takes {
-		out = append(out, regexp.MustCompile("^"+strings.ReplaceAll(regexp.QuoteMeta(text), "%s", ".{0,60}")+"$"))
-	}
-	return out
-})

@@ -33,7 +33,7 @@ func TestAttached(t *testing.T) {
 		if err := f.AddComment("Paper", excelize.Comment{Cell: "D2", Author: "Ada", Text: "two of these have a stain"}); err != nil {
 			t.Fatal(err)
 		}
-		for _, c := range []excelize.Comment{{Cell: "C3", Author: "Pim", Text: "or 3, if\nit must be"}, {Cell: "A1", Author: "Ada", Text: "who are you?"}, {Cell: "D1", Author: "Ada", Text: "in centimetres, please"}, {Cell: "D3", Author: "tuckmark", Text: table.Signed("ours")}, {Cell: "B1", Author: "tuckmark", Text: "The text. Alt+Enter makes a new line. Bold and italic stay as you set them."},
+		for _, c := range []excelize.Comment{{Cell: "C3", Author: "Pim", Text: "or 3, if\nit must be"}, {Cell: "A1", Author: "Ada", Text: "who are you?"}, {Cell: "D1", Author: "Ada", Text: "in centimetres, please"}, {Cell: "D3", Author: "tuckmark", Text: table.Signed("ours")}, {Cell: "B1", Author: "tuckmark", Text: "The text. Alt+Enter makes a new line. Bold and italic stay as you set them."}, {Cell: "E1", Author: "tuckmark", Text: "What it is printed on. Empty: vellum for all of mine."},
 			{Cell: "A4", Author: "tc={1}", Text: "[Threaded comment]\n\nYour version is old.\n\nComment:\n    print it twice"}} {
 			if err := f.AddComment("Sheet1", c); err != nil {
 				t.Fatal(err)
@@ -43,7 +43,7 @@ func TestAttached(t *testing.T) {
 	job, problems := read(t, "a.xlsx", data)
 	got := intaketest.Say(problems)
 	for _, want := range []string{"error a.xlsx/Sheet1 2 B2: there is no text but a picture\n", "note a.xlsx/Sheet1: pictures were not read: F4\n",
-		"note a.xlsx/Sheet1 1 A1: a remark on the cell: “who are you?”\n", "note a.xlsx/Sheet1 1 D1: a remark on the cell: “in centimetres, please”\n", "note a.xlsx/Paper 2 D2: a remark on the cell: “two of these have a stain”\n", "note a.xlsx/Sheet1 3 C3: a remark on the cell: “or 3, if it must be”\n", "note a.xlsx/Sheet1 4 A4: a remark on the cell: “print it twice”\n"} {
+		"note a.xlsx/Sheet1 1 A1: a remark on the cell: “who are you?”\n", "note a.xlsx/Sheet1 1 D1: a remark on the cell: “in centimetres, please”\n", "note a.xlsx/Sheet1 1 E1: a remark on the cell: “What it is printed on. Empty: vellum fo…”\n", "note a.xlsx/Paper 2 D2: a remark on the cell: “two of these have a stain”\n", "note a.xlsx/Sheet1 3 C3: a remark on the cell: “or 3, if it must be”\n", "note a.xlsx/Sheet1 4 A4: a remark on the cell: “print it twice”\n"} {
 		if !strings.Contains(got, want) {
 			t.Errorf("%q lacks %q", got, want)
 		}

@@ -64,6 +64,7 @@ func (b *builder) readPaper(s *Sheet) {
 	s.unread("cells of the list of paper", idle, "a row of paper needs a count, or a price; other columns are not known", "fill in the count if the paper is there")
 	s.attached()
 	s.noteHidden(hidden)
+	s.noteBeneath()
 }
 
 // notOfPaper are the cells of a row in columns that are not read.

@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"cmp"
 	"fmt"
 	"regexp"
 	"slices"
@@ -171,6 +172,7 @@ func (b *builder) sheet(s *Sheet) {
 	s.attached()
 	s.noteHidden(hidden)
 	s.hiddenColumns()
+	s.noteBeneath()
 }
 
 // noteHidden tells of rows that nobody sees and that were read all the same.
@@ -200,6 +202,21 @@ func (s *Sheet) hiddenColumns() {
 	if len(names) > 0 {
 		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, "hidden columns were read: "+problem.And(names),
 			"somebody hides them", "empty the cells that shall not count, or delete the column")
+	}
+}
+
+// noteBeneath tells of cells below the headings that nobody sees, for a merged one lies over them, and that were read all the same.
+func (s *Sheet) noteBeneath() {
+	var cells []table.Spot
+	for _, at := range s.Beneath {
+		if _, headed := s.heading(at.Col); headed && at.Row > s.Rows[s.Head].N {
+			cells = append(cells, at)
+		}
+	}
+	slices.SortFunc(cells, func(a, b table.Spot) int { return cmp.Or(a.Row-b.Row, a.Col-b.Col) })
+	if cells = slices.Compact(cells); len(cells) > 0 {
+		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, "cells were read over which a merged one lies: "+areas(cells),
+			"a spreadsheet keeps what was in them, and shows the merged cell alone", "split the merged cell, and delete what shall not count")
 	}
 }
 

@@ -333,6 +333,32 @@ func TestHiddenColumns(t *testing.T) {
 	}
 }
 
+// What lies beneath a merged cell is read as it was, and told: LibreOffice keeps it where it is asked to, when it merges.
+func TestHiddenBeneath(t *testing.T) {
+	for _, c := range []struct{ from, to, want string }{
+		{"B2", "B3", "note a.xlsx/Sheet1: cells were read over which a merged one lies: B3\n"},
+		{"C2", "D2", "note a.xlsx/Sheet1: cells were read over which a merged one lies: D2\n"},
+		{"E2", "E3", "note a.xlsx/Sheet1: cells were read over which a merged one lies: E3\n"}, // nothing is to be seen
+		{"A2", "A3", ""}, // which say the same
+		{"B2", "E3", "note a.xlsx/Sheet1: cells were read over which a merged one lies: C2:D2 and B3:E3\n"},
+	} {
+		var rows strings.Builder // a library that merges empties what is beneath
+		for r, row := range [][]string{{"Name", "Journaling", "Width", "Height", "Title"}, {"Pim", intaketest.Story, "4", "2"}, {"Pim", "At the lake with Odile, June 2026.", "4", "3", "Lake"}} {
+			fmt.Fprintf(&rows, `<row r="%d">`, r+1)
+			for col, text := range row {
+				fmt.Fprintf(&rows, `<c r="%s" t="inlineStr"><is><t>%s</t></is></c>`, table.Address(col, r+1), text)
+			}
+			rows.WriteString("</row>")
+		}
+		data := intaketest.Repack(t, intaketest.Saved(t, func(*excelize.File) {}), map[string]string{"xl/worksheets/sheet1.xml": `<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData>` +
+			rows.String() + `</sheetData><mergeCells count="1"><mergeCell ref="` + c.from + ":" + c.to + `"/></mergeCells></worksheet>`})
+		job, problems := read(t, "a.xlsx", data)
+		if said := intaketest.Say(problems); said != c.want || len(job.Blocks) != 2 || job.Blocks[1].Title != "Lake" {
+			t.Errorf("%s to %s: %s %+v", c.from, c.to, said, job.Blocks)
+		}
+	}
+}
+
 // A sheet as people make it: a title, a line with the unit, blank rows, merged names, hidden rows, a second table
 // below.
 func TestMessySheet(t *testing.T) {

@@ -131,19 +131,31 @@ func Tally(list []Answer, blocks []intake.Block, held []intake.Held, s *config.S
 	}
 	said, stale, outdone, trusted := match(list, rows, s)
 	o.tellSettled(trusted)
+	type once struct {
+		of          key
+		wish        string
+		line, other int
+		file        [2]string
+	}
+	told := map[once]bool{}
 	for _, pair := range outdone {
 		wish, other := pair[0], pair[1]
-		it := fmt.Sprintf("line %d wants a change in %s: %s", wish.Line, wish.Code, wish.quoted())
+		it := once{wish.key(), wish.Change, wish.Line, other.Line, [2]string{wish.File, other.File}}
+		if told[it] { // a line may name a block more than once
+			continue
+		}
+		told[it] = true
+		what := fmt.Sprintf("line %d wants a change in %s: %s", wish.Line, wish.Code, wish.quoted())
 		if wish.Aside {
-			it = fmt.Sprintf("line %d names %s beside another block: %s", wish.Line, wish.Code, wish.quoted())
+			what = fmt.Sprintf("line %d names %s beside another block: %s", wish.Line, wish.Code, wish.quoted())
 		}
 		switch at := (problem.Place{File: wish.File}); {
 		case !other.OK:
-			o.note(wish, at, fmt.Sprintf("%s; line %d of %s asks for another in the same row", it, other.Line, other.File), "", "look whether both are wanted")
+			o.note(wish, at, fmt.Sprintf("%s; line %d of %s asks for another in the same row", what, other.Line, other.File), "", "look whether both are wanted")
 		case wish.File == other.File && other.Line < wish.Line: // what was ticked in the proof stands
-			o.note(wish, at, fmt.Sprintf("%s; the ok in line %d counts", it, other.Line), "", "if that change is wanted, take the line with the ok out")
+			o.note(wish, at, fmt.Sprintf("%s; the ok in line %d counts", what, other.Line), "", "if that change is wanted, take the line with the ok out")
 		default:
-			o.note(wish, at, fmt.Sprintf("%s; the ok in line %d comes after it, and counts", it, other.Line), "", "if the change is still wanted, take the line with the ok out")
+			o.note(wish, at, fmt.Sprintf("%s; the ok in line %d comes after it, and counts", what, other.Line), "", "if the change is still wanted, take the line with the ok out")
 		}
 	}
 	for i, b := range rows {
@@ -295,11 +307,22 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale
 	slices.Reverse(stale)
 	slices.Reverse(outdone)
 	slices.Reverse(trusted)
+	type theirs struct { // rows that are alike, but for an owner's
+		key
+		owner string
+	}
+	done := map[theirs]bool{}
 	for i, a := range slices.Clone(said) {
 		if a == nil || a.OK || a.Aside || a.Print == "" {
 			continue
 		}
-		for _, other := range where.alike[1][key{kin(a.Code), a.Print}] {
+		k := key{kin(a.Code), a.Print}
+		of := theirs{k, rows[i].Owner}
+		if !where.shared(k, i) || done[of] {
+			continue
+		}
+		done[of] = true
+		for _, other := range where.alike[1][k] {
 			if said[other] == nil && rows[other].Owner != rows[i].Owner {
 				d := *a
 				d.doubt = true

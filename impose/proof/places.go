@@ -47,6 +47,7 @@ type places struct {
 	byCode map[string]int
 	known  map[state]bool
 	alike  [2]map[key][]int // the rows with a fingerprint, by each of nearness in place of the code
+	owner  map[key]string   // by kin and fingerprint: whose rows those are, or several
 	next   [2]map[key]int   // of those, the first that may be free
 	whose  map[state]key
 	at     map[key]int
@@ -84,7 +85,7 @@ func kin(code string) string {
 }
 
 func placesOf(rows []*intake.Block, s *config.Settings) *places {
-	p := &places{s: s, spaces: map[spaceIn]givenSpace{}, rows: rows, byCode: map[string]int{}, known: map[state]bool{}, alike: [2]map[key][]int{{}, {}}, next: [2]map[key]int{{}, {}},
+	p := &places{s: s, spaces: map[spaceIn]givenSpace{}, rows: rows, byCode: map[string]int{}, known: map[state]bool{}, alike: [2]map[key][]int{{}, {}}, owner: map[key]string{}, next: [2]map[key]int{{}, {}},
 		whose: map[state]key{}, at: map[key]int{}, byHand: map[given]bool{}, moved: map[int]bool{}, owned: map[string]bool{}, old: map[string]bool{}, person: map[string]string{}}
 	for i, b := range rows {
 		p.byCode[b.Code] = i
@@ -119,8 +120,21 @@ func (p *places) add(i int, b *intake.Block) {
 func (p *places) near(i int, print string) {
 	for n, near := range nearness {
 		k := key{near(p.rows[i].Code), print}
+		if n == 1 && len(p.alike[n][k]) > 0 && p.owner[k] != p.rows[i].Owner {
+			p.owner[k] = several
+		} else if n == 1 {
+			p.owner[k] = p.rows[i].Owner
+		}
 		p.alike[n][k] = append(p.alike[n][k], i)
 	}
+}
+
+const several = "\x00" // in place of an owner
+
+// shared reports whether of the rows that are alike by a fingerprint, of people of these initials, any is of somebody else than the row.
+func (p *places) shared(k key, row int) bool {
+	owner, ok := p.owner[k]
+	return ok && owner != p.rows[row].Owner
 }
 
 // take has the row go with the key, which names it by that state of it.
@@ -318,7 +332,7 @@ func (p *places) sure(k key) bool {
 	case p.old[k.print]:
 		return p.person[kin(k.code)] != ""
 	}
-	return !slices.ContainsFunc(p.alike[1][key{kin(k.code), k.print}], func(j int) bool { return p.rows[j].Owner != p.rows[i].Owner })
+	return !p.shared(key{kin(k.code), k.print}, i)
 }
 
 // flat is a text as it is compared: what white space it has does not matter.

@@ -355,3 +355,63 @@ func TestManyAlikeGiven(t *testing.T) {
 		t.Errorf("%v for 500, %v for 2,500", a, b)
 	}
 }
+
+// Rows that are all alike, and have all they need, cost little where each is given another space: whose they all are is known.
+func TestManyAlikeChanged(t *testing.T) {
+	in, inch := small(t, "One"), measure.Length(measure.Inch)
+	cost := func(n int) time.Duration {
+		var rows []*intake.Block
+		for range n {
+			rows = append(rows, &intake.Block{Owner: "Abe Lee", Space: measure.Size{W: 2 * inch, H: inch}, Text: textOf("We ate.")})
+		}
+		coded(rows)
+		var list []Answer
+		for i, b := range rows {
+			list = append(list, Answer{Code: b.Code, Print: Fingerprint(b, in.Settings), Space: "3 x 1", File: "a.txt", Line: i + 1})
+		}
+		p := placesOf(rows, in.Settings)
+		p.settle(keysOf(list))
+		from := time.Now()
+		for i := range list {
+			if !p.sure(list[i].key()) {
+				t.Fatalf("%s is not beyond doubt", list[i].Code)
+			}
+		}
+		return time.Since(from)
+	}
+	if a, b := min(cost(1_000), cost(1_000), cost(1_000)), min(cost(10_000), cost(10_000), cost(10_000)); b > 40*a+50*time.Millisecond { // 10 times, and 100 where each was compared with all rows
+		t.Errorf("%v for 1,000, %v for 10,000", a, b)
+	}
+}
+
+// Of rows that are alike any of another person with the same initials puts a wish in doubt: what is kept of that says what a look through all rows does.
+func TestShared(t *testing.T) {
+	in, inch := small(t, "One"), measure.Length(measure.Inch)
+	for seed := range uint64(300) {
+		r := rand.New(rand.NewPCG(64, seed))
+		var rows []*intake.Block
+		for range 1 + r.IntN(8) {
+			rows = append(rows, &intake.Block{Owner: []string{"Abe Lee", "Ann Low", "Bo Berg"}[r.IntN(3)], Space: measure.Size{W: measure.Length(1+r.IntN(2)) * inch, H: inch}, Text: textOf("We ate.")})
+		}
+		coded(rows)
+		p := placesOf(rows, in.Settings)
+		for i, b := range rows {
+			k := key{kin(b.Code), Fingerprint(b, in.Settings)}
+			want := slices.ContainsFunc(p.alike[1][k], func(j int) bool { return rows[j].Owner != b.Owner })
+			if got := p.shared(k, i); got != want {
+				t.Errorf("seed %d, row %d of %s: shared is %v", seed, i, b.Owner, got)
+			}
+		}
+	}
+}
+
+// A line that names one block very often is one wish, and told once.
+func TestNamedOften(t *testing.T) {
+	in := small(t, "One", "Two")
+	code := in.Blocks[0].Code
+	list, told := ReadAnswers("a.txt", []byte(strings.Repeat(code+":", 5_000)+" larger\n"), map[string]bool{code: true})
+	o := Tally(list, in.Blocks, nil, in.Settings)
+	if o.Wanted != 1 || len(o.Problems)+len(told) > 3 {
+		t.Errorf("%d wanted, and %d told:\n%v", o.Wanted, len(o.Problems)+len(told), o.Problems[:min(3, len(o.Problems))])
+	}
+}

@@ -8,7 +8,7 @@
 //   - encoding.go and csv.go read text;
 //   - archive.go sees that a workbook's archive is all that is in the file, and that none of its sheets is passed over;
 //   - workbook.go opens a workbook and vets it, structure.go holds its parts to the standard's structure, sheetxml.go reads its
-//     worksheets, numfmt.go reads number formats, numshow.go and dates.go what a number shows by them, formula.go works out what was saved without a result;
+//     worksheets, merged.go shows what is merged, numfmt.go reads number formats, numshow.go and dates.go what a number shows by them, formula.go works out what was saved without a result;
 //   - attached.go tells what is attached to cells, or lies over them;
 //   - holdings.go lists all that a workbook holds, also what no table has;
 //   - clean.go takes out of a text what can be neither seen nor printed;
@@ -47,8 +47,9 @@
 //
 // # Formulas without results
 //
-// They are worked out only where they look at cells with values: one level, no ranges, harmless functions. Chains of formulas
-// can double a text thirty times over. All others stay Uncomputed.
+// They are worked out only where they look at cells with values, one level deep and without ranges (chains of formulas can double a
+// text thirty times over), and where programs agree on what they come to: arithmetic of numbers, and texts put together. All others
+// stay Uncomputed.
 //
 // # CSV
 //

@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/xuri/efp"
 	"github.com/xuri/excelize/v2"
@@ -31,41 +32,79 @@ const (
 type spent struct{ computed, parsed, room, looks int }
 
 var (
-	formulaCell = regexp.MustCompile(`^\$?([A-Z]{1,3})\$?([0-9]{1,7})$`)
-	formulaSafe = []string{"ABS", "AND", "CHAR", "CONCAT", "CONCATENATE", "IF", "INT", "LEFT", "LEN", "LOWER", "MAX", "MID",
-		"MIN", "OR", "PROPER", "RIGHT", "ROUND",
-		"SUM", "TEXT", "TRIM", "TRUE", "FALSE", "UPPER"}
+	formulaCell  = regexp.MustCompile(`^\$?([A-Z]{1,3})\$?([0-9]{1,7})$`)
+	sums         = []string{"MAX", "MIN", "ROUND", "SUM"}
+	joinedNumber = regexp.MustCompile(`^-?[0-9]{1,6}(\.[0-9]{1,4})?$`) // what each program puts into a text as it stands
 )
 
-// computable reports whether a formula uses nothing but arithmetic, texts, a few harmless functions and single cells of its own
-// sheet that it may read.
-func computable(formula string, reads func(cell string) bool) (safe bool) {
+// computable reports whether a formula is one on whose result the library and the programs that people use agree, and whether that is a text: arithmetic of
+// numbers, or texts and plain numbers put together, from single cells of its own sheet. at is what stands in a cell that it may read; nil where that is nothing.
+// What compares is not one (the library takes an empty cell for something else than ""), nor is arithmetic within a text (0.1+0.2), nor what cuts, counts or
+// writes out.
+func computable(formula string, at func(cell string) (c *Cell, ok bool)) (text, safe bool) {
 	defer func() {
 		if recover() != nil { // the library met a formula that is none
 			safe = false
 		}
 	}()
 	if formula == "" || len(formula) > longestFormula {
-		return false
+		return false, false
 	}
+	var joins, empties, computes, odd bool
 	parser := efp.ExcelParser()
-	for _, t := range parser.Parse(formula) {
-		switch {
-		case t.TType == efp.TokenTypeUnknown, t.TSubType == efp.TokenSubTypeIntersection, t.TSubType == efp.TokenSubTypeUnion,
-			t.TSubType == efp.TokenSubTypeError:
-			return false
-		case t.TType == efp.TokenTypeFunction && t.TSubType == efp.TokenSubTypeStart:
-			if !slices.Contains(formulaSafe, t.TValue) {
-				return false
-			}
-		case t.TSubType == efp.TokenSubTypeRange: // or a name, or the cell of another sheet
+	tokens := parser.Parse(formula)
+	for i, t := range tokens {
+		switch is := t.TType + t.TSubType; {
+		case t.TSubType == efp.TokenSubTypeStop, t.TType == efp.TokenTypeSubexpression, t.TType == efp.TokenTypeArgument:
+		case is == efp.TokenTypeOperand+efp.TokenSubTypeNumber:
+			odd = odd || !joinedNumber.MatchString(t.TValue)
+		case is == efp.TokenTypeOperand+efp.TokenSubTypeText:
+			text = true
+			odd = odd || mayBeNoText(t.TValue)
+		case is == efp.TokenTypeOperand+efp.TokenSubTypeRange: // or a name, or the cell of another sheet
 			m := formulaCell.FindStringSubmatch(t.TValue)
-			if m == nil || !reads(m[1]+m[2]) {
-				return false
+			if m == nil {
+				return false, false
 			}
+			c, ok := at(m[1] + m[2])
+			switch {
+			case !ok:
+				return false, false
+			case c == nil:
+				empties = true
+			case c.Kind == Number:
+				odd = odd || !joinedNumber.MatchString(c.ExactText()) || c.Text != c.ExactText()
+			case c.Kind == Text:
+				text = true
+				unseen, _ := c.Unseen()
+				odd = odd || unseen || mayBeNoText(c.Text)
+			default:
+				return false, false
+			}
+		case t.TSubType == efp.TokenSubTypeConcatenation, is == efp.TokenTypeFunction+efp.TokenSubTypeStart && t.TValue == "CONCATENATE":
+			text, joins = true, true
+		case is == efp.TokenTypeFunction+efp.TokenSubTypeStart && t.TValue == "CHAR": // of a new line alone
+			if text = true; i+2 >= len(tokens) || tokens[i+1].TValue != "10" || tokens[i+2].TSubType != efp.TokenSubTypeStop {
+				return false, false
+			}
+		case is == efp.TokenTypeFunction+efp.TokenSubTypeStart && slices.Contains(sums, t.TValue),
+			t.TSubType == efp.TokenSubTypeMath && t.TValue != "^", t.TType == efp.TokenTypeOperatorPrefix:
+			computes = true
+		default:
+			return false, false
 		}
 	}
-	return true
+	if text {
+		return true, !computes && !odd && (joins || !empties)
+	}
+	return false, !empties
+}
+
+// mayBeNoText reports a text that the library may take for a number, or for yes or no.
+func mayBeNoText(s string) bool {
+	_, err := strconv.ParseFloat(strings.TrimSpace(s), 64)
+	_, not := strconv.ParseBool(strings.TrimSpace(s))
+	return err == nil || not == nil
 }
 
 // compute fills in the results of formulas that were saved without, where that is safe; the others stay Uncomputed.
@@ -77,7 +116,6 @@ func (x *sheetReader) compute() {
 	for _, p := range x.pending {
 		waiting[Address(p.col, x.sheet.Rows[p.row].N)] = true
 	}
-	sizes := x.sizes()
 	so, done := &x.book.spent, 0
 	for _, p := range x.pending {
 		r := &x.sheet.Rows[p.row]
@@ -87,10 +125,17 @@ func (x *sheetReader) compute() {
 		}
 		so.parsed += len(c.more.formula)
 		read := 0
-		if !computable(c.more.formula, func(cell string) bool {
-			read += sizes[cell]
-			return !waiting[cell] && read <= mostRead
-		}) {
+		text, safe := computable(c.more.formula, func(cell string) (*Cell, bool) {
+			col, row, _ := parseAddress(cell)
+			var from *Cell
+			if i, ok := x.sheet.rowAt(row); ok {
+				if from = x.sheet.Rows[i].At(col); from != nil {
+					read += len(from.Text)
+				}
+			}
+			return from, !waiting[cell] && !x.isBeneath(col, row) && read <= mostRead && so.looks <= mostLooks
+		})
+		if !safe {
 			continue
 		}
 		if done == 0 && !x.opens() {
@@ -101,16 +146,25 @@ func (x *sheetReader) compute() {
 		}
 		done++
 		so.computed++
-		if value, ok := x.calculate(Address(c.Col, r.N)); ok {
-			look := x.book.formatOf(c.more.style)
-			c.Kind, c.more = Text, nil
-			if _, err := strconv.ParseFloat(value, 64); err == nil {
-				x.setNumber(c, false, value, look)
-			} else {
-				c.clean(value)
-			}
+		value, ok := x.calculate(Address(c.Col, r.N))
+		if _, err := strconv.ParseFloat(value, 64); !ok || !text && err != nil {
+			continue
+		}
+		look := x.book.formatOf(c.more.style)
+		if c.Kind, c.more = Text, nil; text {
+			c.clean(value)
+		} else {
+			x.setNumber(c, false, value, look)
 		}
 	}
+}
+
+// isBeneath reports a cell that a merged one lies over: the library reads that in its place, others what is beneath.
+func (x *sheetReader) isBeneath(col, row int) bool {
+	x.book.spent.looks += len(x.merged) + len(x.sheet.Across)
+	return slices.ContainsFunc(x.merged, func(m mergedCell) bool {
+		return m.col <= col && col <= m.lastCol && m.row <= row && row <= m.lastRow && (m.col != col || m.row != row)
+	}) || slices.ContainsFunc(x.sheet.Across, func(a Across) bool { return a.Row == row && a.Col < col && col <= a.Last })
 }
 
 // opens reports whether the library may open the sheet, and counts what that takes.
@@ -124,19 +178,6 @@ func (x *sheetReader) opens() bool {
 	}
 	x.book.spent.room = room
 	return true
-}
-
-// sizes are those of the sheet's texts that are long, by cell.
-func (x *sheetReader) sizes() map[string]int {
-	long := map[string]int{}
-	for i := range x.sheet.Rows {
-		for j := range x.sheet.Rows[i].Cells {
-			if c := &x.sheet.Rows[i].Cells[j]; len(c.Text) > mostRead/longestFormula {
-				long[Address(c.Col, x.sheet.Rows[i].N)] = len(c.Text)
-			}
-		}
-	}
-	return long
 }
 
 func (x *sheetReader) calculate(cell string) (value string, ok bool) {

@@ -1,6 +1,7 @@
 package table
 
 import (
+	"maps"
 	"math/rand/v2"
 	"slices"
 	"testing"
@@ -40,6 +41,17 @@ func TestMergedCellsShow(t *testing.T) {
 		if !x.spread() {
 			t.Fatalf("seed %d: refused", seed)
 		}
+		hidden := map[Spot]bool{}
+		for _, m := range x.merged {
+			for n := m.row; n < m.lastRow; n++ {
+				if own[n][m.col] != "" {
+					hidden[Spot{m.col, n + 1}] = true
+				}
+			}
+		}
+		if told := set(x.sheet.Beneath); !maps.Equal(told, hidden) {
+			t.Errorf("seed %d: beneath lie %v, and %v are told", seed, hidden, told)
+		}
 		for i := range x.sheet.Rows {
 			row := &x.sheet.Rows[i]
 			if !slices.IsSortedFunc(row.Cells, func(a, b Cell) int { return a.Col - b.Col }) {
@@ -58,6 +70,14 @@ func TestMergedCellsShow(t *testing.T) {
 			}
 		}
 	}
+}
+
+func set(spots []Spot) map[Spot]bool {
+	out := map[Spot]bool{}
+	for _, at := range spots {
+		out[at] = true
+	}
+	return out
 }
 
 // The rows that merged cells cover are counted over all sheets of a workbook.

@@ -2,7 +2,6 @@ package table
 
 import (
 	"bytes"
-	"cmp"
 	"encoding/xml"
 	"io"
 	"regexp"
@@ -321,8 +320,6 @@ type sheetReader struct {
 }
 
 // mergedCell is a merged cell.
-type mergedCell struct{ col, row, lastCol, lastRow int }
-
 type pending struct{ row, col int } // an index, and a column: cells shown of merged ones come to stand before others
 
 // read fills the sheet's rows, or says why it cannot.
@@ -606,72 +603,4 @@ func (x *sheetReader) setNumber(c *Cell, iso bool, value string, look cellFormat
 	c.Kind = Number
 	text, sure := s.show(shown)
 	c.Text, c.more = text, &more{exact: s.exact(v), otherUnit: s.otherUnit(), currency: s.currency, unseen: !known || !sure, unsaid: !known || s.hides()}
-}
-
-// merge notes a merged cell.
-func (x *sheetReader) merge(ref string) {
-	from, to, ok := strings.Cut(ref, ":")
-	if !ok || len(x.merged) == mostRows {
-		return
-	}
-	c1, r1, ok1 := parseAddress(from)
-	c2, r2, ok2 := parseAddress(to)
-	for r := r1; ok1 && ok2 && r <= r2 && c2 > c1 && len(x.sheet.Across) < mostRows; r++ {
-		x.sheet.Across = append(x.sheet.Across, Across{Row: r, Col: c1, Last: c2})
-	}
-	if ok1 && ok2 && r2 > r1 && c2 >= c1 {
-		x.merged = append(x.merged, mergedCell{c1, r1, c2, r2})
-	}
-}
-
-// spread shows the value of a merged cell in the rows that it covers, as a person reads a name merged over three rows.
-// Only rows that have something of their own are given it: a merged cell makes no new rows. It is false where merged cells lie over each other, which no
-// program writes: then they have far more rows together than there are cells.
-func (x *sheetReader) spread() bool {
-	slices.SortStableFunc(x.sheet.Across, func(a, b Across) int { return cmp.Or(a.Row-b.Row, a.Col-b.Col) })
-	if len(x.merged) == 0 {
-		return true
-	}
-	rows, index := x.sheet.Rows, map[int]int{}
-	for i := range rows {
-		index[rows[i].N] = i
-	}
-	// Column by column, so that what is shown in a row comes in its order, and a row is put in order once: it may have 16,384 cells, each of them merged.
-	slices.SortStableFunc(x.merged, func(a, b mergedCell) int { return a.col - b.col })
-	shown := make([][]Cell, len(rows))
-	at := func(i, col int) *Cell {
-		if n := len(shown[i]); n > 0 && shown[i][n-1].Col == col {
-			return &shown[i][n-1]
-		}
-		return rows[i].At(col)
-	}
-	for _, m := range x.merged {
-		top, ok := index[m.row]
-		if !ok {
-			continue
-		}
-		from := at(top, m.col)
-		if from == nil || from.Kind == Uncomputed {
-			continue
-		}
-		value := *from
-		value.Covered = true
-		for i := top + 1; i < len(rows) && rows[i].N <= m.lastRow; i++ {
-			if x.book.covered++; x.book.covered > 4*x.book.mostCells {
-				return false
-			}
-			if at(i, m.col) != nil || x.cells > x.book.mostCells || x.text > x.book.mostText {
-				continue
-			}
-			x.count(&value)
-			shown[i] = append(shown[i], value)
-		}
-	}
-	for i, cells := range shown {
-		if len(cells) > 0 {
-			rows[i].Cells = append(rows[i].Cells, cells...)
-			slices.SortFunc(rows[i].Cells, func(a, b Cell) int { return a.Col - b.Col })
-		}
-	}
-	return true
 }

@@ -21,6 +21,7 @@ type Sheet struct {
 	Problems problem.List // of the table as such; what its rows mean is judged elsewhere
 
 	Across       []Across // cells merged over several columns of one row, in the order of the rows
+	Beneath      []Spot   // cells that hold something, and over which a merged one lies that says something else
 	Pictures     []Spot   // that lie on cells; charts and diagrams, too
 	Remarks      []Remark // that somebody attached to cells
 	Boxes        []Remark // texts of shapes that lie on cells
