@@ -77,6 +77,6 @@ func (s *Sheet) attached() {
 // isFormNote reports a remark that is one of the form's own and no more, which says what its column takes. Those that name a setting are known by their mark
 // alone: in its place anything may stand.
 func isFormNote(text string) bool {
-	return slices.Contains(slices.Collect(maps.Values(PaperTakes)), text) ||
+	return slices.Contains(slices.Sorted(maps.Values(PaperTakes)), text) ||
 		slices.ContainsFunc(headings, func(h Heading) bool { return h.Form != nil && h.Form.Usual == nil && h.Form.Takes == text })
 }
