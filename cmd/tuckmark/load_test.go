@@ -85,13 +85,13 @@ func TestManyStocks(t *testing.T) {
 		t.Skip("takes seconds: set LONG_TESTS=1")
 	}
 	for _, c := range []struct {
-		stocks, blocks, sizes int
-		within                time.Duration
-		said                  string
-	}{{300, 30_000, 1, 10 * time.Second, "more sheets of “s299” are needed"}, {110, 9_000, 12, 6 * time.Second, "9000 blocks ready to print"}} {
+		stocks, blocks, copies, sizes int
+		within                        time.Duration
+		said                          string
+	}{{300, 30_000, 1, 1, 10 * time.Second, "more sheets of “s299” are needed"}, {110, 9_000, 1, 12, 6 * time.Second, "9000 blocks ready to print"}, {100, 1000, 99, 0, 3 * time.Second, "1000 blocks ready to print"}} {
 		dir := t.TempDir()
 		in, r := filepath.Join(dir, "a.csv"), rand.New(rand.NewPCG(42, 1))
-		settings, rows := "stocks:\n", "Name,Journaling,Stock,Width,Height\n"
+		settings, rows := "stocks:\n", "Name,Journaling,Stock,Copies,Width,Height\n"
 		for k := range c.stocks {
 			var sheets []string
 			for n := range c.sizes {
@@ -101,11 +101,18 @@ func TestManyStocks(t *testing.T) {
 				}
 				sheets = append(sheets, fmt.Sprintf("{size: %.3g x %.4g in, count: 2, price: 0.%d}", wide, high, price))
 			}
-			settings += fmt.Sprintf("  - {name: s%d, sheets: [%s]}\n", k, strings.Join(sheets, ", "))
+			settings += fmt.Sprintf("  - {name: s%d", k)
+			if len(sheets) > 0 {
+				settings += fmt.Sprintf(", sheets: [%s]", strings.Join(sheets, ", "))
+			}
+			settings += "}\n"
 		}
 		side := func() float64 { return 1 + float64(r.IntN(40)*2/min(1+c.sizes, 3))/10 }
+		if c.copies > 1 { // many small ones on a sheet, of many sizes
+			side = func() float64 { return 1 + float64(r.IntN(1000))/1000 }
+		}
 		for k := range c.blocks {
-			rows += fmt.Sprintf("A,p,s%d,%.1f,%.1f\n", k%c.stocks, side(), side())
+			rows += fmt.Sprintf("A,p,s%d,%d,%.4g,%.4g\n", k%c.stocks, c.copies, side(), side())
 		}
 		must(t, os.WriteFile(in, []byte(rows), 0o600))
 		must(t, os.WriteFile(filepath.Join(dir, "tuckmark.yaml"), []byte(settings), 0o600))

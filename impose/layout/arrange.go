@@ -42,7 +42,7 @@ func layOut(ctx context.Context, set []typeset.Setting, paper []intake.Paper, s 
 		total += b.Copies
 		byStock[b.Stock] = append(byStock[b.Stock], &set[i])
 	}
-	a.leastLooks = looksOfSketch / int64(max(32, len(byStock)/2))
+	a.leastLooks = looksOfSketch / int64(max(32, len(byStock)))
 	for _, stock := range s.Stocks {
 		mine := byStock[stock.Name]
 		if len(mine) == 0 {

@@ -42,7 +42,9 @@ func (p *packer) solve(ids, counts []int, gap measure.Length, effort int64) plan
 		slices.Sort(dealt)
 		all.merge(p.packOnce(known, dealt, all.counts, gap, its/2*int64(len(dealt))/int64(n), 0))
 	}
-	p.repackWorst(&all, known, gap, its/2, n)
+	if !p.hurried(n) {
+		p.repackWorst(&all, known, gap, its/2, n)
+	}
 	return all
 }
 

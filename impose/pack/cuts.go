@@ -18,7 +18,7 @@ type cutTree struct {
 	sum  int64 // area of all of them
 }
 
-// carver turns one piece of a tree into cuts.
+// carver turns one piece of a tree into cuts. What it makes starts at its own corner in all its parts, so that ways to cut may share them; at says where they lie.
 type carver struct {
 	*space
 	t            *tree
@@ -51,10 +51,12 @@ func (s *space) carve(t *tree, large bool) (trees []*Node, all cutTree, ok bool)
 		var m *cutTree
 		for _, edges := range [2]bool{false, true} {
 			c := carver{space: s, t: t, large: large, keepOffEdges: edges, memo: map[carveKey]*cutTree{}}
-			if m = c.cutRoot(x, g); m != nil && inkIsClear(s.job, m.node, division.Pieces[g.piece]) {
-				break
+			if way := c.cutRoot(x, g); way != nil {
+				if n := way.node.at(0, 0); inkIsClear(s.job, n, division.Pieces[g.piece]) {
+					m = &cutTree{n, way.cuts, way.keep, way.sum}
+					break
+				}
 			}
-			m = nil
 		}
 		if m == nil {
 			return nil, cutTree{}, false
@@ -79,6 +81,27 @@ func inkIsClear(j *Job, n *Node, p Piece) bool {
 		return true
 	}
 	return p.Rect.Size().At(0, 0).Inset(clearance(j.Items[n.Item], n.Turned, p.Margins)).Contains(n.Rect)
+}
+
+// farAt is where the far part lies of a carver's tree that lies at x and y.
+func (n *Node) farAt(x, y measure.Length) (farX, farY measure.Length) {
+	if n.Axis == Down {
+		return x + n.At, y
+	}
+	return x, y + n.At
+}
+
+// at is a carver's tree as it lies at x and y.
+func (n *Node) at(x, y measure.Length) *Node {
+	d := *n
+	if d.Rect = n.Rect.Move(x, y); n.Near != nil {
+		farX, farY := n.farAt(x, y)
+		d.Near, d.Far = n.Near.at(x, y), n.Far.at(farX, farY)
+		if d.At = farY; n.Axis == Down {
+			d.At = farX
+		}
+	}
+	return &d
 }
 
 func (m *cutTree) join(o *cutTree) {
@@ -136,12 +159,6 @@ func clone(n *Node) *Node {
 	return &d
 }
 
-func (m *cutTree) clone() *cutTree {
-	d := *m
-	d.node = clone(m.node)
-	return &d
-}
-
 // waste is a rest of that size.
 func (c *carver) waste(s measure.Size) *cutTree {
 	m := &cutTree{node: &Node{Rect: s.At(0, 0), Item: -1}}
@@ -154,7 +171,7 @@ func (c *carver) join(a Axis, near, far *cutTree) *cutTree {
 	if near == nil || far == nil {
 		return nil
 	}
-	n := putTogether(a, near.node, far.node)
+	n := cutBetween(a, near.node, far.node)
 	if !c.job.Limits.allow(n) {
 		return nil
 	}
@@ -164,20 +181,26 @@ func (c *carver) join(a Axis, near, far *cutTree) *cutTree {
 	return m
 }
 
-// putTogether is the rectangle that a cut parts into near and far. Both start at their own corners; far is moved.
-func putTogether(a Axis, near, far *Node) *Node {
+// cutBetween is the rectangle that a cut parts into near and far. All three start at their own corners.
+func cutBetween(a Axis, near, far *Node) *Node {
 	n := &Node{Axis: a, Near: near, Far: far, Item: -1}
 	s := near.Rect.Size()
 	if a == Down {
 		n.At = s.W
-		move(far, s.W, 0)
 		s.W += far.Rect.W
 	} else {
 		n.At = s.H
-		move(far, 0, s.H)
 		s.H += far.Rect.H
 	}
 	n.Rect = s.At(0, 0)
+	return n
+}
+
+// putTogether is that with far moved to its place.
+func putTogether(a Axis, near, far *Node) *Node {
+	n := cutBetween(a, near, far)
+	x, y := n.farAt(0, 0)
+	move(far, x, y)
 	return n
 }
 
@@ -274,10 +297,7 @@ func (c *carver) cutCell(x int16, r, b measure.Length) *cutTree {
 		}
 		c.memo[key] = m
 	}
-	if m == nil {
-		return nil
-	}
-	return m.clone()
+	return m
 }
 
 func (s *space) length(l int32) measure.Length { return measure.Length(l-s.gap) * s.unit }

@@ -200,15 +200,17 @@ func (p *packer) sketch(gap measure.Length, effort int64) plan {
 	full := p.progress.total
 	p.progress.total = full * quick / max(effort, 1)
 	q := p.solve(p.ids, p.fullCounts(), gap, quick)
-	if quick < effort && len(q.out) > 0 && p.area(q.out) < p.area(p.ids)/nearlyAll && (p.Looks == 0 || p.Looks >= looksToBringOn*int64(len(p.ids))) {
+	if quick < effort && len(q.out) > 0 && p.area(q.out) < p.area(p.ids)/nearlyAll && !p.hurried(len(p.ids)) {
 		p.progress.total += full
 		q = p.solve(p.ids, p.fullCounts(), gap, effort)
 	}
 	return q
 }
 
-// looksToBringOn is how many looks there must be for each item before a sketch spends the whole effort on what found no place: where there are fewer, they are used up
-// before that helps.
+// hurried reports whether there are so few looks for each of n items that a sketch spends no more than one packing on them: not the whole effort on what found no place,
+// for they are used up before that helps, nor another on the worst sheets.
+func (p *packer) hurried(n int) bool { return p.Looks > 0 && p.Looks < looksToBringOn*int64(n) }
+
 const looksToBringOn = 5_000
 
 // dense is the packing without gaps, as it is cut by measure.
@@ -602,6 +604,9 @@ func (p *packer) onPiece(i int, piece Piece) *cutTree {
 		if m := c.frame(i, turned, r, piece.Rect.Size()); c.better(m, best) {
 			best = m
 		}
+	}
+	if best != nil {
+		best.node = best.node.at(0, 0)
 	}
 	return best
 }
