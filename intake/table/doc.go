@@ -14,7 +14,7 @@
 //   - clean.go takes out of a text what can be neither seen nor printed;
 //   - signed.go marks what this program writes for people, so that what they type into it is known.
 //   - table.go is what comes out, the same shape for both kinds; file.go is the door, ours.go knows the workbooks that this
-//     program wrote, parts.go passes on the rows of one that is too large to be held.
+//     program wrote, desk.go the one that a desk keeps a job in, parts.go passes on the rows of one that is too large to be held.
 //
 // The rule behind all of it: a job is never shorter than what came in without a word. What cannot be read to its end is
 // refused as a whole, with a way out, and never read in part.

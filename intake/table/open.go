@@ -266,6 +266,13 @@ func deskHas(path string, given []string) (found problem.List) {
 	}) {
 		return nil
 	}
+	journal := filepath.Join(filepath.Dir(desk), "."+strings.TrimSuffix(filepath.Base(desk), ".xlsx"), "journal")
+	if _, err := os.Stat(journal); err != nil { // else it is the desk's, whatever another program has made of it
+		data, why := readWhole(desk)
+		if wrote, sure := DeskWrote(data); why == nil && sure && !wrote {
+			return nil
+		}
+	}
 	found.ToOrganiser(problem.Place{File: filepath.Base(path)}, fmt.Sprintf("the desk has made %s of this file, and what was typed there is not in it", measure.Quote(filepath.Base(desk))), "", "give that workbook, if its texts are to be printed")
 	return found
 }
@@ -309,14 +316,14 @@ func FilesIn(folder string) (read, others []string) {
 	return w.tables, w.passed
 }
 
-// Contents are the files that Read reads where those paths are given: how places name each, and what it holds. One that cannot be read is left out.
-func Contents(paths []string) iter.Seq2[string, []byte] {
-	return func(yield func(string, []byte) bool) {
+// Contents are the files that Read reads where those paths are given, without their tables, and what each holds. One that cannot be read is left out.
+func Contents(paths []string) iter.Seq2[*File, []byte] {
+	return func(yield func(*File, []byte) bool) {
 		for _, in := range gather(paths) {
 			if len(in.found) > 0 {
 				continue
 			}
-			if data, why := readWhole(in.path); why == nil && !yield(in.shown, data) {
+			if data, why := readWhole(in.path); why == nil && !yield(&File{Path: in.path, Name: in.shown}, data) {
 				return
 			}
 		}

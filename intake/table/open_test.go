@@ -1,6 +1,7 @@
 package table
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -68,6 +69,10 @@ func TestDeskHasMore(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
+	journal := filepath.Join(dir, ".crop-desk", "journal") // else it is somebody's own file
+	if err := errors.Join(os.Mkdir(filepath.Dir(journal), 0o700), os.WriteFile(journal, nil, 0o600)); err != nil {
+		t.Fatal(err)
+	}
 	told := func(paths ...string) (n int) {
 		for _, f := range Read(paths, func(string) bool { return true }) {
 			for _, p := range f.Problems {
@@ -80,5 +85,8 @@ func TestDeskHasMore(t *testing.T) {
 	}
 	if told(file) != 1 || told(file, desk) != 0 || told(dir) != 0 {
 		t.Errorf("told %d times of the file alone, %d with the workbook, %d of the folder", told(file), told(file, desk), told(dir))
+	}
+	if err := os.Remove(journal); err != nil || told(file) != 0 {
+		t.Errorf("no desk has made it, and that is told %d times: %v", told(file), err)
 	}
 }

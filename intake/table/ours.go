@@ -65,10 +65,6 @@ func (s *Sheet) IsOurs() bool {
 	return true
 }
 
-// DeskMark heads the last column of the sheet of lists in the workbook that a desk keeps a job in: below it stands which state of
-// the job the workbook shows. Spreadsheet programs keep cells, also those that drop a workbook's properties.
-const DeskMark = "Desk"
-
 // HelpLines heads the column of the sheet of lists that has the lines of the sheet of help, as they were written.
 const HelpLines = "Help"
 
@@ -153,27 +149,6 @@ func (s *Sheet) below(heading string) map[string]bool {
 		}
 	}
 	return nil
-}
-
-// desk finds the mark of a desk's workbook, and the state that it shows: the cells below the mark.
-func (f *File) desk() (state []string, marked bool) {
-	for _, s := range f.Sheets {
-		if !s.IsOurs() || s.Name != "Lists" {
-			continue
-		}
-		cells := s.Rows[0].Cells
-		last := cells[len(cells)-1]
-		if last.Text != DeskMark {
-			continue
-		}
-		for i := 1; i < len(s.Rows); i++ {
-			if c := s.Rows[i].At(last.Col); c != nil {
-				state = append(state, c.ExactText())
-			}
-		}
-		return state, true
-	}
-	return nil, false
 }
 
 // CopyOf is what the properties of a workbook with the cells to mend marked say: which files its rows are from.

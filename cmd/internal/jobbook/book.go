@@ -5,7 +5,6 @@ import (
 	"maps"
 	"path/filepath"
 	"slices"
-	"strings"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -381,19 +380,4 @@ func (b *Book) listen() {
 			f(e)
 		}
 	}
-}
-
-// Ending is how the name of a book's workbook ends.
-const Ending = "-desk.xlsx"
-
-// IsBook reports a name that the workbook of a book has.
-func IsBook(path string) bool {
-	name := filepath.Base(path)
-	return strings.HasSuffix(strings.ToLower(name), Ending) && len(name) > len(Ending)
-}
-
-// Folder is where the journal of a book lies: .NAME-desk beside NAME-desk.xlsx. The path is one of IsBook.
-func Folder(path string) string {
-	dir, name := filepath.Split(path)
-	return filepath.Join(dir, "."+name[:len(name)-len(".xlsx")])
 }

@@ -35,7 +35,7 @@ func (b *Book) compare() error {
 	}
 	f, _ := b.parse(data)
 	switch {
-	case f == nil || len(f.State) > 0 && f.State[0] != b.name:
+	case b.another(f):
 		if b.unread.digest != digest {
 			b.unread = unread{digest, now()}
 		}

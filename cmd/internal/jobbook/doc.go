@@ -3,6 +3,7 @@
 //
 //   - row.go has what a book holds and the changes that can be made; apply.go makes them and takes them back; difference.go finds those
 //     that lead from one state to another;
+//   - whose.go tells a book's workbook from somebody's file of such a name;
 //   - book.go is the open book: its rows, what a job reads of it, what it tells by itself; history.go goes back and forth among its states;
 //   - open.go opens a book, from its journal and from its workbook; storage.go is what the journal holds; saving.go writes the workbook by the clock;
 //   - compare.go looks whether another program has changed the workbook; side.go notes what another side had when it was read last, and
@@ -24,6 +25,8 @@
 // read (journal-before, journal-before-2) and of each workbook that was none (strange.xlsx, strange-2.xlsx); equal ones are kept once.
 //
 // # What is not the desk's
+//
+// A file whose name ends like a book's is one only if a desk has written it, or a book's journal lies beside it. Another one is read like any file, and never written.
 //
 // The desk writes its workbook whole, and only what it knows: its rows, with every column that somebody has added. Cells without a heading are a column, too. What else another
 // program saved there, a sheet, a comment, a picture, a formula, a text that no cell of a book can hold, is found by looking at all that the file holds, whatever read it. Before

@@ -1,6 +1,7 @@
 package jobbook
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -27,12 +28,7 @@ func PathFor(inputs []string) string {
 	if i := slices.IndexFunc(inputs, IsBook); i >= 0 {
 		path = inputs[i]
 	}
-	if info, err := os.Lstat(path); err == nil && info.Mode()&fs.ModeSymlink != 0 {
-		if real, err := filepath.EvalSymlinks(path); err == nil && IsBook(real) {
-			return real
-		}
-	}
-	return path
+	return cmp.Or(linked(path), path)
 }
 
 // Import opens the book of the files and folders at the paths. One of them that is a book's workbook is opened, and else the book that
@@ -42,7 +38,11 @@ func Import(ctx context.Context, inputs []string, s *config.Settings) (*Book, []
 	if len(inputs) == 0 {
 		return nil, nil, nil, &problem.Problem{What: "no file was given", Hint: "give the workbooks or CSV files to read"}
 	}
-	path := PathFor(inputs)
+	return ImportAs(ctx, PathFor(inputs), inputs, s)
+}
+
+// ImportAs is Import where it is known already at which path the book is: somebody may have written there since.
+func ImportAs(ctx context.Context, path string, inputs []string, s *config.Settings) (*Book, []Question, problem.List, error) {
 	_, err := os.Stat(path)
 	if err == nil {
 		b, questions, found, err := Open(path, s)
@@ -71,6 +71,11 @@ func Import(ctx context.Context, inputs []string, s *config.Settings) (*Book, []
 	b, err := New(path, s, changes...)
 	if err == nil {
 		b.took(files)
+	}
+	for _, in := range inputs {
+		if named(in) && !IsBook(in) {
+			found.Note(problem.Place{File: filepath.Base(in)}, "no desk has written this, so it is read like any other file", "the job is kept in "+measure.Quote(filepath.Base(path)), "")
+		}
 	}
 	return b, nil, found, err
 }
@@ -101,9 +106,9 @@ type source struct {
 
 // filesAmong are the files among some and in folders, but for the workbooks of books. One that cannot be read is told where it is taken in.
 func filesAmong(inputs []string) (out []source) {
-	for name, data := range table.Contents(inputs) {
-		if !IsBook(name) {
-			out = append(out, source{name, save.DigestOf(data)})
+	for f, data := range table.Contents(inputs) {
+		if !IsBook(f.Path) {
+			out = append(out, source{f.Name, save.DigestOf(data)})
 		}
 	}
 	return out

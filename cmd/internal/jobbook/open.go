@@ -28,11 +28,12 @@ func New(path string, s *config.Settings, changes ...Change) (*Book, error) {
 // create makes a book that nobody keeps by the clock.
 func create(d save.Disk, path string, s *config.Settings, changes ...Change) (*Book, error) {
 	at := problem.Place{File: filepath.Base(path)}
-	if !IsBook(path) {
+	if !named(path) {
 		return nil, &problem.Problem{Place: at, What: "the name of a job's workbook ends in " + Ending, Hint: "choose another name"}
 	}
+	there := &problem.Problem{Place: at, What: isThere, Hint: "open it, or choose another name"}
 	if _, err := d.Stat(path); !errors.Is(err, fs.ErrNotExist) {
-		return nil, &problem.Problem{Place: at, What: "there is a file of that name already", Hint: "open it, or choose another name"}
+		return nil, there
 	}
 	b := blank(d, path, s)
 	start, _, why := (&state{}).apply(changes)
@@ -47,6 +48,9 @@ func create(d save.Disk, path string, s *config.Settings, changes ...Change) (*B
 	}
 	b.touched = now()
 	if err := b.Save(); err != nil {
+		if b.fresh() && b.trouble != nil && b.trouble.What == isThere { // it came there meanwhile, and no job is begun beside it
+			_, err = d.Remove(filepath.Join(Folder(path), journalName)), there
+		}
 		b.release()
 		return nil, err
 	}
@@ -98,8 +102,11 @@ func busy(path string) *problem.Problem {
 // open opens a book that nobody keeps by the clock.
 func open(d save.Disk, path string, s *config.Settings) (b *Book, found problem.List, err error) {
 	at := problem.Place{File: filepath.Base(path)}
-	if !IsBook(path) {
+	if !named(path) {
 		return nil, nil, &problem.Problem{Place: at, What: "the file is no job's workbook", Cause: "the name of one ends in " + Ending, Hint: "have it imported"}
+	}
+	if strange(d, path) { // before its folder is made
+		return nil, nil, somebodys(path)
 	}
 	b = blank(d, path, s)
 	defer func(b *Book) {
@@ -134,13 +141,15 @@ func open(d save.Disk, path string, s *config.Settings) (b *Book, found problem.
 	switch {
 	case why != nil && !known:
 		return nil, found, why
+	case data != nil && b.fresh() && (f == nil || !f.Desk):
+		return nil, found, somebodys(path)
 	case !known:
 		b.first(f, data, &found)
 	case data == nil:
 		found.Note(at, "the workbook was not there, and is written anew", "it was moved or deleted, and the folder beside it has all of the job", "to begin the job anew instead, close it, and remove the folder "+filepath.Base(Folder(b.path))+" together with the workbook")
 		b.shown.seen, b.touched = "", now()
 	case b.shown.seen == save.DigestOf(data):
-	case f == nil || len(f.State) > 0 && f.State[0] != b.name:
+	case b.another(f):
 		found = append(found, *b.strange(data))
 	default:
 		if why := b.compared(f, data); why != nil {

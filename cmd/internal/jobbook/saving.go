@@ -105,6 +105,9 @@ func (b *Book) save() (again bool, why error) {
 	v.Digest = save.DigestOf(data)
 
 	info, p := save.Update(b.disk, b.path, data, read)
+	if save.IsChanged(p) && b.fresh() {
+		return false, b.unsaved(&problem.Problem{Place: problem.Place{File: filepath.Base(b.path)}, What: isThere, Cause: "it came there after this job was begun, and is left as it is", Hint: "move it to another folder; then the job is saved by itself", Disk: true})
+	}
 	if save.IsChanged(p) {
 		if why := b.compare(); why != nil {
 			return false, why

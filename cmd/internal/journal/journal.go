@@ -23,6 +23,9 @@ const (
 	mostOfAFile = 512 << 20
 )
 
+// Empty is how many bytes a journal without a record has.
+const Empty = int64(len(head))
+
 var castagnoli = crc32.MakeTable(crc32.Castagnoli)
 
 // Journal is an open journal.

@@ -294,7 +294,7 @@ func (s *server) openFiles(files []string) (problem.List, error) {
 		}); err != nil {
 			return nil, nil, err
 		}
-		b, _, found, err := jobbook.Import(ctx, files, c)
+		b, _, found, err := jobbook.ImportAs(ctx, path, files, c)
 		return b, found, err
 	})
 }

@@ -45,7 +45,7 @@ func (s *server) list() (begun, files []string) {
 		ext := strings.ToLower(filepath.Ext(name))
 		switch {
 		case e.IsDir() || strings.HasPrefix(name, ".") || strings.HasPrefix(name, "~$") || len(begun)+len(files) >= mostListed:
-		case jobbook.IsBook(name):
+		case jobbook.IsBook(filepath.Join(s.options.Work, name)):
 			begun = append(begun, name)
 		case (ext == ".xlsx" || ext == ".csv") && !strings.HasSuffix(name, "-report.xlsx"):
 			files = append(files, name)
