@@ -223,7 +223,12 @@ func (s *Sheet) headsAgain(r *table.Row) again {
 	var found headingsFound
 	other, strange := false, false // strange: a word that is no heading stands over a column that is read
 	same := 0                      // columns that are known and have the same heading again
+	var unknown []int              // cells below headings that no rule knows: what those of every row of a wide table say would take seconds to see
 	cells := s.beyondForm(r)
+	saysOtherwise := func(i int) bool {
+		k, _ := s.heading(cells[i].Col)
+		return measuresOtherwise(cells[i].Text, s.Columns[k].Heading) && s.holdsMeasures(&s.Columns[k])
+	}
 	if r.N < s.Rows[s.Head].N {
 		cells = slices.DeleteFunc(slices.Clone(cells), func(c table.Cell) bool { return s.headedFrom(&c) })
 	}
@@ -252,7 +257,9 @@ func (s *Sheet) headsAgain(r *table.Row) again {
 		}
 		if m == asUnknown {
 			strange = strange || headed && s.Columns[k].reads() && line(c.Text) != ""
-			other = other || headed && s.Columns[k].as == asUnknown && measuresOtherwise(c.Text, s.Columns[k].Heading) && s.holdsMeasures(&s.Columns[k])
+			if headed && s.Columns[k].as == asUnknown {
+				unknown = append(unknown, i)
+			}
 			continue
 		}
 		other = other || !headed || s.Columns[k].as != m || unit != s.Columns[k].Unit || m.measured() && measuresOtherwise(c.Text, s.Columns[k].Heading)
@@ -261,7 +268,7 @@ func (s *Sheet) headsAgain(r *table.Row) again {
 	switch {
 	case !asked && (!found.enough() || 2*found.plain <= len(cells)) && (same < 2 || slices.ContainsFunc(cells, holdsMeasure)):
 		return noHeadings
-	case other, strange, s.unheadedBelow(r), s.inOtherOrder(r):
+	case other, strange, slices.ContainsFunc(unknown, saysOtherwise), s.unheadedBelow(r), s.inOtherOrder(r):
 		return otherHeadings
 	}
 	return sameHeadings

@@ -533,6 +533,11 @@ func (s *Sheet) stray(c *table.Cell) bool {
 
 // heading is the index in Columns of a column's heading, where it has one.
 func (s *Sheet) heading(col int) (int, bool) {
+	if len(s.Columns) > 0 { // mostly they stand beside each other, and each cell of a table is asked for
+		if k := col - s.Columns[0].Index; k >= 0 && k < len(s.Columns) && s.Columns[k].Index == col {
+			return k, true
+		}
+	}
 	return slices.BinarySearchFunc(s.Columns, col, func(h Column, col int) int { return h.Index - col })
 }
 

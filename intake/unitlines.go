@@ -136,7 +136,7 @@ func (s *Sheet) unitUnread() (u measure.Unit, who string) {
 	for i := s.Head + 1; i < len(s.Rows); i++ {
 		for j := range s.Rows[i].Cells {
 			c := &s.Rows[i].Cells[j]
-			if c.Kind != table.Text || len(c.Text) > 4*mostOfLine || !likeUnit.MatchString(c.Text) {
+			if c.Kind != table.Text || len(c.Text) > 4*mostOfLine || !looksLikeUnit(c.Text) {
 				continue
 			}
 			k, headed := s.heading(c.Col)
@@ -319,6 +319,11 @@ func eitherUnit(text string, than measure.Unit) (u measure.Unit, ok bool) {
 
 // likeUnit matches what every unit has, also one that is misspelled: most texts are told from one by that alone.
 var likeUnit = regexp.MustCompile(`(?i)cm|mm|[cm]\.|[czs]ent|sant|mil|nch|\bins?\b|["″]|[^\x00-\x7f]`)
+
+// looksLikeUnit reports a text that it matches. Most cells of a wide table have not even a letter of those.
+func looksLikeUnit(text string) bool {
+	return strings.ContainsFunc(text, func(r rune) bool { return r > 0x7f || strings.ContainsRune(`mMnN."`, r) }) && likeUnit.MatchString(text)
+}
 
 // namesUnit is the unit that such a line of the sheet names, or another than its own where it names two.
 func (s *Sheet) namesUnit(text string) (u measure.Unit, ok bool) {

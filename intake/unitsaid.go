@@ -62,20 +62,21 @@ func (s *Sheet) unitOrNot() {
 	if len(units) == 0 {
 		return
 	}
-	plain := map[int]bool{} // those with one that can be nothing else
+	plain := map[int]bool{}   // those with one that can be nothing else
+	none := map[string]bool{} // texts that say nothing, which many cells may have
 	for i := s.Head + 1; i < len(s.Rows); i++ {
 		for j := range s.Rows[i].Cells {
 			c := &s.Rows[i].Cells[j]
-			if _, may := units[c.Col]; !may || blank(c) {
+			if _, may := units[c.Col]; !may || blank(c) || none[c.Text] {
 				continue
 			}
 			if _, ok := aUnit(c.Text); ok {
 				units[c.Col]++
 				plain[c.Col] = plain[c.Col] || plainUnit(c.Text)
-			} else if !absent(c.Text) && !ditto(c.Text) {
-				if others[c.Col]++; !speaks[c.Col] {
-					delete(units, c.Col)
-				}
+			} else if absent(c.Text) || ditto(c.Text) {
+				none[c.Text] = true
+			} else if others[c.Col]++; !speaks[c.Col] {
+				delete(units, c.Col)
 			}
 		}
 	}
