@@ -28,7 +28,7 @@ func (s *state) make(changes []Change, passes bool) (after *state, back, made []
 	after = &state{Rows: s.Rows, Columns: s.Columns, size: s.size}
 	var own [sheets]bool       // whose slices are this state's own
 	fresh := map[string]bool{} // rows whose cells are this state's own
-	var ways [][]Change
+	back = make([]Change, 0, len(changes))
 	for _, c := range changes {
 		if why := after.check(&c); why != nil {
 			if passes {
@@ -39,25 +39,29 @@ func (s *state) make(changes []Change, passes bool) (after *state, back, made []
 		if !own[c.Sheet] {
 			after.Rows[c.Sheet], own[c.Sheet] = slices.Clone(after.Rows[c.Sheet]), true
 		}
-		ways = append(ways, after.one(&c, fresh))
+		n := len(back)
+		back = after.one(&c, fresh, back)
+		slices.Reverse(back[n:])
 		if passes {
 			made = append(made, c)
 		}
 	}
-	for _, w := range slices.Backward(ways) {
-		back = append(back, w...)
-	}
+	slices.Reverse(back)
 	return after, back, made, nil
 }
 
-// one makes a checked change in place, and gives the changes that undo it.
-func (s *state) one(c *Change, fresh map[string]bool) (back []Change) {
+// one makes a checked change in place, and adds the changes that undo it, in their order, to others.
+func (s *state) one(c *Change, fresh map[string]bool, back []Change) []Change {
+	if c.Kind == head {
+		s.head(c.Sheet, c.Column)
+		return back
+	}
 	rows := s.Rows[c.Sheet]
 	at := find(rows, c.ID)
 	switch c.Kind {
 	case Set:
 		r := &rows[at]
-		back = []Change{{Kind: Set, Sheet: c.Sheet, ID: c.ID, Column: c.Column, Text: r.Cells[c.Column]}}
+		back = append(back, Change{Kind: Set, Sheet: c.Sheet, ID: c.ID, Column: c.Column, Text: r.Cells[c.Column]})
 		s.size += len(c.Text) - len(r.Cells[c.Column])
 		if !fresh[c.ID] {
 			r.Cells, fresh[c.ID] = maps.Clone(r.Cells), true
@@ -71,25 +75,23 @@ func (s *state) one(c *Change, fresh map[string]bool) (back []Change) {
 		}
 		r.Cells[c.Column] = c.Text
 		s.head(c.Sheet, c.Column)
-	case head:
-		s.head(c.Sheet, c.Column)
 	case Insert:
 		r := Row{ID: c.ID, Cells: map[string]string{}}
 		s.size += r.size()
 		s.Rows[c.Sheet] = slices.Insert(rows, behind(rows, c.After), r)
 		fresh[c.ID] = true
-		back = []Change{{Kind: Remove, Sheet: c.Sheet, ID: c.ID}}
+		back = append(back, Change{Kind: Remove, Sheet: c.Sheet, ID: c.ID})
 	case Remove:
 		r := rows[at]
 		s.size -= r.size()
-		back = []Change{{Kind: Insert, Sheet: c.Sheet, ID: c.ID, After: before(rows, at)}}
+		back = append(back, Change{Kind: Insert, Sheet: c.Sheet, ID: c.ID, After: before(rows, at)})
 		for _, column := range slices.Sorted(maps.Keys(r.Cells)) {
 			back = append(back, Change{Kind: Set, Sheet: c.Sheet, ID: c.ID, Column: column, Text: r.Cells[column]})
 		}
 		s.Rows[c.Sheet] = slices.Delete(rows, at, at+1)
 	case Move:
 		r := rows[at]
-		back = []Change{{Kind: Move, Sheet: c.Sheet, ID: c.ID, After: before(rows, at)}}
+		back = append(back, Change{Kind: Move, Sheet: c.Sheet, ID: c.ID, After: before(rows, at)})
 		rows = slices.Delete(rows, at, at+1)
 		s.Rows[c.Sheet] = slices.Insert(rows, behind(rows, c.After), r)
 	}

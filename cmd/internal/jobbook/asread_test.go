@@ -274,7 +274,7 @@ func TestRandomTablesTakenIn(t *testing.T) {
 		}
 		job, _ := intake.ReadTables(tables, s)
 		read += len(job.Blocks)
-		_, found := takenOver(tables, s, unit)
+		_, found := takenOver(tables, s, unit, beyond{})
 		for _, p := range found {
 			if strings.Contains(p.What, "is not taken over as") {
 				t.Errorf("%q in %s: %v", rows, unit, p)

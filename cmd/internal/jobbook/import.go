@@ -61,7 +61,7 @@ func ImportAs(ctx context.Context, path string, inputs []string, s *config.Setti
 		return nil, nil, nil, &problem.Problem{Place: problem.Place{File: filepath.Base(path)}, What: "the file cannot be read from the disk", Disk: true}
 	}
 	files := filesAmong(inputs) // before they are read, so that what is changed meanwhile is told the next time
-	_, changes, found := gather(ctx, inputs, s, s.Unit)
+	_, changes, found := gather(ctx, inputs, s, s.Unit, beyond{})
 	if err := ctx.Err(); err != nil {
 		return nil, nil, nil, err
 	}
@@ -276,7 +276,7 @@ var ErrNothing = errors.New("nothing was taken over")
 // Take adds the rows of more files and folders below those of the book, as one step; ErrNothing: there was none to add. The files are only read.
 func (b *Book) Take(ctx context.Context, inputs []string) (problem.List, error) {
 	files := filesAmong(inputs)
-	tables, changes, found := gather(ctx, inputs, b.settings.Load(), b.Unit(), b.made()...)
+	tables, changes, found := gather(ctx, inputs, b.settings.Load(), b.Unit(), b.beyond())
 	if err := ctx.Err(); err != nil {
 		return found, err
 	}
@@ -291,20 +291,23 @@ func (b *Book) Take(ctx context.Context, inputs []string) (problem.List, error) 
 	return found, err
 }
 
-// gather reads the rows of files, as changes that add them to a book in whose measures a number alone is in the unit, and which has had some headings that intake made.
-func gather(ctx context.Context, inputs []string, s *config.Settings, unit measure.Unit, had ...string) ([]*table.File, []Change, problem.List) {
+// gather reads the rows of files, as changes that add them to a book in whose measures a number alone is in the unit, and which has some columns already.
+func gather(ctx context.Context, inputs []string, s *config.Settings, unit measure.Unit, has beyond) ([]*table.File, []Change, problem.List) {
 	tables := intake.Tables(inputs, s)
 	if ctx.Err() != nil {
 		return nil, nil, nil
 	}
-	changes, found := takenOver(tables, s, unit, had...)
+	changes, found := takenOver(tables, s, unit, has)
 	return tables, changes, found
 }
 
 // takenOver are the rows of tables as changes that add them to a book, and what there is to say of all that is not taken over with them.
-func takenOver(tables []*table.File, s *config.Settings, unit measure.Unit, had ...string) (changes []Change, found problem.List) {
-	job, all := intake.ReadOpen(tables, s)
+func takenOver(tables []*table.File, s *config.Settings, unit measure.Unit, has beyond) (changes []Change, found problem.List) {
 	typed := intake.Typed(tables, s, unit)
+	if why := has.with(typed); why != nil { // before the rest, which takes longer
+		return nil, problem.List{*why}
+	}
+	job, all := intake.ReadOpen(tables, s)
 	taken, heads := map[problem.Place]bool{}, map[problem.Place]bool{}
 	for _, t := range typed {
 		for _, r := range t.Rows {
@@ -332,7 +335,7 @@ func takenOver(tables []*table.File, s *config.Settings, unit measure.Unit, had 
 				"copy them and paste them here with headings of their own, or type them in")
 		}
 	}
-	changes, from := insert(typed, unit, newNames(s, had), &found)
+	changes, from := insert(typed, unit, newNames(s, has.made()), &found)
 	compared(job, ofRows, changes, from, s, unit, &found)
 	asking(found, typed, origins(changes, from))
 	return changes, found
@@ -351,6 +354,24 @@ func rowNumbers(rows []int) string {
 // insert is the changes that add rows as they were typed, and where the rows came from, by their ids.
 func insert(typed []intake.TypedSheet, unit measure.Unit, names *nameGiver, found *problem.List) (changes []Change, from map[string]problem.Place) {
 	from = map[string]problem.Place{}
+	var heads [sheets]map[string]bool // columns that there are, or that come
+	for s := range sheets {
+		heads[s] = setOf(append(Columns(s), spaceColumn))
+	}
+	comes := func(s Sheet, column string) {
+		if !heads[s][column] {
+			heads[s][column] = true
+			changes = append(changes, Change{Kind: head, Sheet: s, Column: column})
+		}
+	}
+	n := 0
+	for _, t := range typed {
+		n += len(t.Columns)
+		for _, r := range t.Rows {
+			n += len(r.Cells) + 2 // its space may be two
+		}
+	}
+	changes = make([]Change, 0, n)
 	for i := range typed {
 		t, s := &typed[i], Journaling
 		if t.Paper {
@@ -359,8 +380,8 @@ func insert(typed []intake.TypedSheet, unit measure.Unit, names *nameGiver, foun
 		numbered(t, s)
 		names.apart(t)
 		for _, c := range t.Columns {
-			if !slices.Contains(Columns(s), c) && isHeading(c) && c != spaceColumn {
-				changes = append(changes, Change{Kind: head, Sheet: s, Column: c})
+			if isHeading(c) {
+				comes(s, c)
 			}
 		}
 		for _, r := range t.Rows {
@@ -373,7 +394,7 @@ func insert(typed []intake.TypedSheet, unit measure.Unit, names *nameGiver, foun
 						found.Add(r.Place, "the cell was not taken over", "its column has no heading that a workbook can have", "give the column a short heading")
 						continue
 					}
-					changes = append(changes, Change{Kind: head, Sheet: s, Column: c.Heading})
+					comes(s, c.Heading)
 				}
 				text := tidy(c.Heading, c.Text)
 				if units(text) > MostText {
@@ -425,8 +446,11 @@ func apart(cells []intake.Field, unit measure.Unit) []intake.Field {
 // them, those are taken in the order of the columns of the form. What is not taken over is told as by Take.
 func (b *Book) Paste(text string) ([]Change, problem.List) {
 	s, unit := b.settings.Load(), b.Unit()
-	f := table.Copied(pastedName, text, intake.KnownTo(s))
-	changes, found := takenOver([]*table.File{f}, s, unit, b.made()...)
+	f, has := table.Copied(pastedName, text, intake.KnownTo(s)), b.beyond()
+	changes, found := takenOver([]*table.File{f}, s, unit, has)
+	if len(found) == 1 && found[0].What == tooWide {
+		return nil, found
+	}
 	first, _, _ := strings.Cut(text, "\n")
 	if cells := strings.Count(first, "\t") + 1; len(changes) == 0 && cells >= 3 && cells <= len(Columns(Journaling)) {
 		headed := table.Copied(pastedName, strings.Join(Columns(Journaling)[:cells], "\t")+"\n"+text, intake.KnownTo(s))
@@ -436,7 +460,7 @@ func (b *Book) Paste(text string) ([]Change, problem.List) {
 			}
 		}
 		f = headed
-		if changes, found = takenOver([]*table.File{f}, s, unit, b.made()...); len(changes) > 0 {
+		if changes, found = takenOver([]*table.File{f}, s, unit, has); len(changes) > 0 {
 			found.Note(problem.Place{File: pastedName}, "the rows have no headings and were taken for "+problem.And(Columns(Journaling)[:cells]), "these are the form's columns in their order",
 				"if theirs are others, undo the step, and copy the headings together with the rows")
 		}

@@ -13,9 +13,9 @@ import (
 // A column without a heading of its own gets a name that says where it stood. Files of one name, or whose long names begin and end alike, and whatever is pasted have such
 // names in common: what somebody answered of one would hold for the other, and nobody would be asked what that is.
 
-// made are the book's headings that intake made.
-func (b *Book) made() []string {
-	return slices.DeleteFunc(slices.Concat(b.Columns(Journaling), b.Columns(Paper)), func(h string) bool { return !intake.Made(h) })
+// made are the headings that intake made.
+func (has beyond) made() []string {
+	return slices.DeleteFunc(slices.Concat(has.columns[:]...), func(h string) bool { return !intake.Made(h) })
 }
 
 // nameGiver keeps the made headings of tables apart from others that are there.

@@ -2,6 +2,9 @@ package desk
 
 import (
 	"encoding/json"
+	"fmt"
+	"net/http"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -74,4 +77,45 @@ func TestCaretStays(t *testing.T) {
 			t.Errorf("after %q the hand is at %q", c.pasted, got)
 		}
 	}
+}
+
+// TestTooWide: a table with thousands of columns that nobody knows is refused in words wherever it comes in, and begins no job; the desk goes on.
+func TestTooWide(t *testing.T) {
+	heads, cells := "Name,Journaling,Width,Height", "Ann Lo,words,4,2"
+	for i := range 3000 {
+		heads, cells = heads+fmt.Sprint(",c", i), cells+",v"
+	}
+	table := heads + "\n" + cells + "\n"
+	text, err := json.Marshal(strings.ReplaceAll(table, ",", "\t"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	folder := t.TempDir()
+	c := enter(t, begin(t, folder, Options{limits: unlimited}))
+	refused := func(what, said string) {
+		t.Helper()
+		if !strings.Contains(said, "too much stands in columns that the form does not know") || !strings.Contains(said, "3000 such columns") || !strings.Contains(said, "delete the columns") {
+			t.Errorf("%s: said is %s", what, said)
+		}
+	}
+	paste := func(way, name string) string {
+		_, said := c.post(way, `{`+name+`"text":`+string(text)+`}`)
+		return said
+	}
+	refused("a job of a paste", paste("/start/paste", `"name":"wide",`))
+	drop := func(way string) string {
+		_, said := c.dropped(way, "wide.csv", []byte(table))
+		return said
+	}
+	refused("a job of a file", drop("/start/drop"))
+	if left, err := filepath.Glob(filepath.Join(folder, "*.xlsx")); err != nil || len(left) > 0 {
+		t.Errorf("there is a job: %v %v", left, err)
+	}
+	if status, said := c.post("/start/new", `{"name":"j"}`); status != http.StatusOK {
+		t.Fatal(said)
+	}
+	refused("a paste", paste("/take/paste", ""))
+	refused("a file", drop("/take/drop"))
+	c.press("/add", `{"cells":{"Name":"Bo Ek","Journaling":"typed after that"}}`)
+	c.says("/part/blocks?who=all", "typed after that")
 }
