@@ -211,6 +211,9 @@ func (s *Sheet) takeColumns() {
 	taken := map[field]bool{}
 	for j := range s.Rows[s.Head].Cells {
 		c := &s.Rows[s.Head].Cells[j]
+		if blank(c) || c.Kind == table.Uncomputed { // no heading; what stands below is told
+			continue
+		}
 		f, unit, guess := recognise(c.Text)
 		if c.Kind != table.Text {
 			f, unit, guess = asUnknown, "", ""
@@ -493,6 +496,14 @@ func (s *Sheet) noteStray() {
 			if s.stray(c) {
 				found = append(found, table.Spot{Col: c.Col, Row: s.Rows[i].N})
 			}
+		}
+	}
+	for _, c := range s.Rows[s.Head].Cells {
+		below := func(at table.Spot) bool { return at.Col == c.Col }
+		if c.Kind == table.Uncomputed && slices.ContainsFunc(found, below) {
+			p := s.place(&s.Rows[s.Head], nil)
+			p.Cell = table.Address(c.Col, p.Row)
+			s.problems.Add(p, "the heading is a formula without a result", "the program that wrote the file did not work it out", "open the file in your spreadsheet program and save it again, or type the heading itself")
 		}
 	}
 	s.unread("cells without a heading", found, "what they mean is not known", "give their column a heading if it matters for the print")

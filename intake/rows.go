@@ -205,11 +205,11 @@ func (s *Sheet) hiddenColumns() {
 	}
 }
 
-// noteBeneath tells of cells below the headings that nobody sees, for a merged one lies over them, and that were read all the same.
+// noteBeneath tells of headings and cells below them that nobody sees, for a merged one lies over them, and that were read all the same.
 func (s *Sheet) noteBeneath() {
 	var cells []table.Spot
 	for _, at := range s.Beneath {
-		if _, headed := s.heading(at.Col); headed && at.Row > s.Rows[s.Head].N {
+		if _, headed := s.heading(at.Col); headed && at.Row >= s.Rows[s.Head].N {
 			cells = append(cells, at)
 		}
 	}

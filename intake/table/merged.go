@@ -55,7 +55,7 @@ func (x *sheetReader) spread() bool {
 			}
 			if own := at(i, m.col); own != nil {
 				x.beneath(own, from, rows[i].N)
-			} else if from != nil && from.Kind != Uncomputed && x.cells <= x.book.mostCells && x.text <= x.book.mostText {
+			} else if from != nil && x.cells <= x.book.mostCells && x.text <= x.book.mostText {
 				value := *from
 				value.Covered = true
 				x.count(&value)

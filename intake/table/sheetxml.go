@@ -436,9 +436,6 @@ func (x *sheetReader) read(r io.Reader) *problem.Problem {
 			}
 		}
 	}
-	if !x.spread() {
-		return damaged()
-	}
 	return nil
 }
 

@@ -129,6 +129,9 @@ func readWorkbook(shown string, data []byte) (sheets []*Sheet, sources []string,
 		if len(raw) <= mostWorked {
 			x.compute()
 		}
+		if !x.spread() { // once the results are there, which merged cells show
+			return nil, nil, damaged()
+		}
 		b.attached(s, p.path)
 		sheets = append(sheets, s)
 		if rows, cells, text = rows+len(s.Rows), cells+x.cells, text+x.text; rows > b.mostRows {
