@@ -2,6 +2,7 @@ package intake
 
 import (
 	"archive/zip"
+	"cmp"
 	"fmt"
 	"io"
 	"math/rand"
@@ -608,6 +609,39 @@ func TestTypedMeasures(t *testing.T) {
 		got, err := measure.Parse(text, measure.In)
 		if w, _ := measure.Parse(want, measure.In); err != nil || got != w {
 			t.Errorf("%s: %v, %v", text, got, err)
+		}
+	}
+}
+
+// A heading of blanks is none, nor is one that is a formula without a result: what stands below is told.
+func TestHeadingsOfNothing(t *testing.T) {
+	const long = "We rowed out to the island before breakfast, and nobody had thought of the bread."
+	for _, heading := range []string{" ", "\u00a0", "\u3000", "\u2060", " \n ", "=", "=NOSUCH(1)"} {
+		for _, text := range []string{long, "clear sticker"} {
+			data := intaketest.Saved(t, func(f *excelize.File) {
+				intaketest.Put(t, f, "Sheet1", append(slices.Clone(intaketest.Head), nil), []any{"Pim", intaketest.Story, 4, 2, text})
+				if formula, is := strings.CutPrefix(heading, "="); is {
+					if err := f.SetCellFormula("Sheet1", "E1", cmp.Or(formula, `LEFT("Stock",5)`)); err != nil {
+						t.Fatal(err)
+					}
+				} else if err := f.SetCellStr("Sheet1", "E1", heading); err != nil {
+					t.Fatal(err)
+				}
+			})
+			_, problems := read(t, "a.xlsx", data)
+			said := intaketest.Say(problems)
+			want := []string{"note a.xlsx/Sheet1: cells without a heading were not read: E2\n"}
+			if text == long {
+				want = []string{"error a.xlsx/Sheet1 2 E2: a text stands where there is no heading: "}
+			}
+			if heading[0] == '=' {
+				want = append(want, "error a.xlsx/Sheet1 1 E1: the heading in E1 is a formula without a result\n")
+			}
+			for _, w := range want {
+				if !strings.Contains(said, w) {
+					t.Errorf("%q above %.20s: %q lacks %q", heading, text, said, w)
+				}
+			}
 		}
 	}
 }

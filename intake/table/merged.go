@@ -29,7 +29,7 @@ func (x *sheetReader) merge(ref string) {
 // program writes: then they have far more rows together than there are cells.
 func (x *sheetReader) spread() bool {
 	slices.SortStableFunc(x.sheet.Across, func(a, b Across) int { return cmp.Or(a.Row-b.Row, a.Col-b.Col) })
-	if !x.beneathAcross() {
+	if !x.beneathAcross() || !x.fill() {
 		return false
 	}
 	rows := x.sheet.Rows
@@ -103,4 +103,32 @@ func (x *sheetReader) beneath(own, over *Cell, row int) {
 // rowAt is the index of the row of a number, or where it would stand.
 func (s *Sheet) rowAt(n int) (index int, ok bool) {
 	return slices.BinarySearchFunc(s.Rows, n, func(r Row, n int) int { return r.N - n })
+}
+
+// fill notes the cells of rows that a formula fills, and has no results for. It is false where that are far more than a table has.
+func (x *sheetReader) fill() bool {
+	rows := x.sheet.Rows
+	for _, ref := range x.arrays {
+		from, to, _ := strings.Cut(ref, ":")
+		c1, r1, ok1 := parseAddress(from)
+		c2, r2, ok2 := parseAddress(to)
+		if !ok1 || !ok2 {
+			return false
+		}
+		for i, _ := x.sheet.rowAt(r1); i < len(rows) && rows[i].N <= r2; i++ {
+			var cells []Cell
+			for col := c1; col <= c2; col++ {
+				if x.book.covered++; x.book.covered > 4*x.book.mostCells {
+					return false
+				}
+				if c := (Cell{Col: col, Kind: Uncomputed, more: &more{}}); rows[i].At(col) == nil && x.cells <= x.book.mostCells {
+					x.count(&c)
+					cells = append(cells, c)
+				}
+			}
+			rows[i].Cells = append(rows[i].Cells, cells...)
+			slices.SortFunc(rows[i].Cells, func(a, b Cell) int { return a.Col - b.Col })
+		}
+	}
+	return true
 }

@@ -170,7 +170,6 @@ func (b *book) readStrings(raw []byte) *problem.Problem {
 			if !ok {
 				return damaged()
 			}
-			b.pieces += 1 + len(s.runs)
 			if b.strings = append(b.strings, s); len(b.strings) > mostStrings {
 				return damaged()
 			}
@@ -311,9 +310,8 @@ type sheetReader struct {
 	text    int // bytes, as mostText counts them
 	row     Row
 	merged  []mergedCell
+	arrays  []string              // cells that formulas without a result fill
 	pending []pending             // formulas without a result
-	room    int                   // what the sheet would take in the library for formulas, as mostRoom counts it
-	wide    int                   // columns of its widest row
 	data    bool                  // the element for the rows was there
 	named   bool                  // the row's cells say where they stand
 	each    func(Row) (more bool) // takes the rows, however many, which are not kept then; nil: they are
@@ -343,7 +341,6 @@ func (x *sheetReader) read(r io.Reader) *problem.Problem {
 		}
 		switch e := tok.(type) {
 		case xml.StartElement:
-			x.room++
 			if (e.Name.Local == "row" || e.Name.Local == "c") && !t.within("sheetData") { // where a button lies, by row and column
 				continue
 			}
@@ -364,7 +361,6 @@ func (x *sheetReader) read(r io.Reader) *problem.Problem {
 				if err != nil || n <= last || n > lastRow { // no program writes rows out of order
 					return damaged()
 				}
-				x.room += n - last
 				x.row, col, last = Row{N: n, Hidden: xmlBoolean(attr(e, "hidden"))}, -1, n
 			case "c":
 				at, n, ok := parseAddress(attr(e, "r"))
@@ -379,8 +375,7 @@ func (x *sheetReader) read(r io.Reader) *problem.Problem {
 				if !ok || n != last || at <= col {
 					return damaged()
 				}
-				x.room += 2*(at-col) - 1
-				col, x.wide = at, max(x.wide, at+1)
+				col = at
 				if !x.cell(t, e, col) {
 					if t.over {
 						return wordy(x.book.mostText)
@@ -452,6 +447,7 @@ func (x *sheetReader) cell(t *tokens, begin xml.StartElement, col int) bool {
 	var value, formula []byte
 	var inline shared
 	hasFormula, hasValue, hasInline, in := false, false, false, ""
+	array := "" // the cells that the formula fills
 	for {
 		tok, ok := t.next()
 		if !ok || tok == nil {
@@ -462,6 +458,9 @@ func (x *sheetReader) cell(t *tokens, begin xml.StartElement, col int) bool {
 			switch in = e.Name.Local; in {
 			case "f":
 				hasFormula = true
+				if ref := attr(e, "ref"); attr(e, "t") == "array" && ref != "" {
+					array = ref
+				}
 			case "v":
 				hasValue = true
 			case "is":
@@ -478,6 +477,10 @@ func (x *sheetReader) cell(t *tokens, begin xml.StartElement, col int) bool {
 				}
 				if hasFormula && (!hasValue || len(value) == 0 && kind != "str") {
 					c := Cell{Col: col, Kind: Uncomputed, more: &more{formula: string(formula), style: style}}
+					if from, to, several := strings.Cut(array, ":"); several && from != to {
+						c.more.formula = "" // it is not worked out
+						x.arrays = append(x.arrays, array)
+					}
 					c.drawnAs(x.book.formatOf(style))
 					x.appendCell(c)
 				} else {

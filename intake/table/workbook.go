@@ -9,8 +9,6 @@ import (
 	"path"
 	"strings"
 
-	"github.com/xuri/excelize/v2"
-
 	"tuckmark/config/problem"
 )
 
@@ -70,7 +68,6 @@ func wordy(most int) *problem.Problem {
 // book is an open workbook.
 type book struct {
 	data    []byte
-	file    *excelize.File       // for formulas that have to be worked out; nil: none yet
 	archive map[string]*zip.File // its parts, by partName
 	shown   string               // the file's name as it is shown
 	strings []shared
@@ -79,7 +76,6 @@ type book struct {
 	report  bool // it has the sheets of a report
 
 	elements int               // that may still be read
-	pieces   int               // texts and runs of the shared strings
 	covered  int               // rows that merged cells were seen to cover
 	beside   int               // bytes of what lies on sheets that were unpacked
 	told     int               // things that lie on sheets and are told
@@ -90,9 +86,6 @@ type book struct {
 
 	tabNames []string // of all sheets, those without rows too
 }
-
-// openBook opens the container; a test sees what happens where the library panics.
-var openBook = excelize.OpenReader
 
 // readWorkbook reads all worksheets. What a library panics on is a damaged file.
 func readWorkbook(shown string, data []byte) (sheets []*Sheet, sources []string, why *problem.Problem) {
@@ -105,11 +98,6 @@ func readWorkbook(shown string, data []byte) (sheets []*Sheet, sources []string,
 	if why != nil {
 		return nil, nil, why
 	}
-	defer func() {
-		if b.file != nil {
-			b.file.Close()
-		}
-	}()
 	rows, cells, text := 0, 0, 0 // of all sheets: the limits are those of a job
 	for _, p := range parts {
 		s := &Sheet{File: shown, Name: p.name, Hidden: p.hidden}
@@ -126,9 +114,7 @@ func readWorkbook(shown string, data []byte) (sheets []*Sheet, sources []string,
 		if why := x.read(bytes.NewReader(raw)); why != nil {
 			return nil, nil, why
 		}
-		if len(raw) <= mostWorked {
-			x.compute()
-		}
+		x.compute()
 		if !x.spread() { // once the results are there, which merged cells show
 			return nil, nil, damaged()
 		}
@@ -422,16 +408,4 @@ func (b *book) formatOf(style int) cellFormat {
 		return b.looks[style]
 	}
 	return cellFormat{}
-}
-
-// calculator is the workbook in the library that works out formulas.
-func (b *book) calculator() *excelize.File {
-	if b.file == nil {
-		f, err := openBook(bytes.NewReader(b.data), excelize.Options{UnzipSizeLimit: mostUnpacked, UnzipXMLSizeLimit: mostUnpacked})
-		if err != nil {
-			return nil
-		}
-		b.file = f
-	}
-	return b.file
 }
