@@ -29,7 +29,7 @@ type spent struct{ parsed, worked, looks int }
 var (
 	formulaCell  = regexp.MustCompile(`^\$?([A-Z]{1,3})\$?([0-9]{1,7})$`)
 	typedNumeral = regexp.MustCompile(`^[0-9]*\.?[0-9]+([eE][-+]?[0-9]+)?$`) // else a name: inf
-	joinedNumber = regexp.MustCompile(`^-?[0-9]{1,6}(\.[0-9]{1,4})?$`) // what each program puts into a text as it stands
+	joinedNumber = regexp.MustCompile(`^-?[0-9]{1,6}(\.[0-9]{1,4})?$`)       // what each program puts into a text as it stands
 )
 
 // operand is a value within a formula.
