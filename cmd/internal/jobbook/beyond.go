@@ -13,7 +13,7 @@ import (
 const (
 	mostBeyond = 1000    // such columns of a sheet
 	fewBeyond  = 20      // columns
-	mostWide   = 320_000 // what stands in such columns, and half of all cells that the sheet has then
+	mostWide   = 300_000 // what stands in such columns, and half of all cells that the sheet has then
 )
 
 // beyond is what a book has of such columns, and of rows.
