@@ -2,9 +2,10 @@ package intake
 
 import (
 	"fmt"
-	"maps"
 	"slices"
+	"sync"
 
+	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/intake/table"
@@ -74,9 +75,20 @@ func (s *Sheet) attached() {
 	}
 }
 
-// isFormNote reports a remark that is one of the form's own and no more, which says what its column takes. Those that name a setting are known by their mark
-// alone: in its place anything may stand.
-func isFormNote(text string) bool {
-	return slices.Contains(slices.Sorted(maps.Values(PaperTakes)), text) ||
-		slices.ContainsFunc(headings, func(h Heading) bool { return h.Form != nil && h.Form.Usual == nil && h.Form.Takes == text })
-}
+// isFormNote reports a remark that is one of the form's own and no more, which says what its column takes. Of those that name a setting only those with the built-in
+// ones are known without their mark: in place of another anything may stand.
+func isFormNote(text string) bool { return formNotes()[text] }
+
+var formNotes = sync.OnceValue(func() map[string]bool {
+	builtIn, _ := config.Load(config.Source{File: "none", Data: []byte{}})
+	notes := map[string]bool{}
+	for _, h := range headings {
+		if h.Form != nil {
+			notes[h.Form.Note(builtIn)] = true
+		}
+	}
+	for _, text := range PaperTakes {
+		notes[text] = true
+	}
+	return notes
+})
