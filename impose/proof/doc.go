@@ -6,6 +6,7 @@
 //	picture.go  draw's pictures of blocks and pieces with text in them; webfont.go the fonts that it is set in
 //	plain.go    the blocks on plain paper
 //	reading.go  what people send back: each line is an answer, a part of one, or told
+//	spaces.go   what a space that is given goes on with
 //	unread.go   what is told of lines that are no answers
 //	chats.go    messages of a chat: where they begin, who sent them, and those that say something of no block
 //	takenback.go what takes back a text that was given, or an ok

@@ -3,6 +3,7 @@ package proof
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
@@ -67,7 +68,7 @@ func Give(list []Answer, blocks []intake.Block, held []intake.Held, s *config.Se
 		}
 		what, column, given := "the text", "Journaling", measure.Quote(a.Text)
 		if a.Space != "" {
-			what, column, given = "the space", "Width", measure.Quote(a.Space)
+			what, column, given = "the space", "Width", quoted(a.Space)
 		}
 		it := fmt.Sprintf("line %d gives %s of %s", a.Line, what, a.Code)
 		var last *Answer // that the cell is from
@@ -80,7 +81,7 @@ func Give(list []Answer, blocks []intake.Block, held []intake.Held, s *config.Se
 		case refused[i] != nil:
 			place := *a.Row
 			place.Column = column
-			said = append(said, problem.Problem{Place: place, What: fmt.Sprintf("%s that line %d of %s gives cannot be taken: %s", what, a.Line, a.File, refused[i].What),
+			said = append(said, problem.Problem{Place: place, What: fmt.Sprintf("%s that line %d of %s gives cannot be taken: %s", what, a.Line, a.File, strings.Replace(refused[i].What, measure.Quote(a.Space), given, 1)),
 				Cause: refused[i].Cause, Hint: refused[i].Hint})
 		case last == a:
 			a.Taken = a.Row

@@ -82,6 +82,7 @@ type reading struct {
 	closed    bool                  // the last answer is whole: an ok, or a text with its end; what stands below may take it back
 	near      bool                  // and no empty line came since
 	within    bool                  // a text that is given goes on
+	measuring bool                  // the last answer gives a space
 	loosely   bool                  // a line's first codes lack their hyphens, and what is behind them is no plain ok: none in the line is approved
 	last      []int                 // the line of each answer in which it ends
 	unread    []unreadLine
@@ -170,6 +171,7 @@ func (r *reading) line(number int, line string) {
 	codes, was := r.codes(number, line), len(r.list)
 	head, who := r.heading(line)
 	r.sent[who]++
+	r.endSpace(line, head, codes)
 	if r.within {
 	} else if head != "" {
 		r.sayer = who
@@ -234,6 +236,7 @@ func (r *reading) line(number int, line string) {
 		if strings.HasSuffix(a.Text, textEnd) {
 			r.open, r.closed, r.near = false, true, true
 		}
+		r.measured()
 	}
 }
 
@@ -390,12 +393,12 @@ func okForm(body string) bool {
 // said takes what is said of blocks, in a line behind their codes. Only where it is clear is an ok one.
 func (r *reading) said(codes []string, said string, number int, clear bool) {
 	a := Answer{File: r.file, Line: number, letter: r.letter, by: r.sayer}
-	r.asked, r.own = false, nil
+	r.asked, r.own, r.measuring = false, nil, false
 	r.part = func(a *Answer) *string { return &a.Change }
 	if g := givenForm.FindStringSubmatch(said); g != nil && clear {
 		a.Print = strings.ToLower(g[1])
 		r.part = func(a *Answer) *string { return &a.Space }
-		if strings.EqualFold(g[2], "text") {
+		if r.measuring = !strings.EqualFold(g[2], "text"); !r.measuring {
 			r.part = func(a *Answer) *string { return &a.Text }
 		}
 		*r.part(&a) = g[3]
@@ -484,8 +487,11 @@ func (r *reading) loose(number int, line, said string) {
 	case r.closed && !polite && (r.near || reservation.MatchString(line) || text && !r.list[len(r.list)-1].OK || ok && r.list[len(r.list)-1].OK):
 		r.takeBack(number, said)
 	case r.closed && r.near:
-		code := r.list[len(r.list)-1].Code
-		r.problems.Note(problem.Place{File: r.file}, fmt.Sprintf("line %d, below the ok of %s, is not read as an answer: %s", number, code, measure.Quote(line)), "",
+		code, what := r.list[len(r.list)-1].Code, "the ok of"
+		if !r.list[len(r.list)-1].OK {
+			what = "what is given for"
+		}
+		r.problems.Note(problem.Place{File: r.file}, fmt.Sprintf("line %d, below %s %s, is not read as an answer: %s", number, what, code, measure.Quote(line)), "",
 			"if it asks for a change, write it behind the block’s code, as in "+code+": change: the date")
 	case text && len(r.gave[r.sayer]) > 0 || ok && len(r.oks[r.sayer]) > 0: // is told as what is wanted
 	default:
