@@ -239,7 +239,7 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale
 	where := found(list, rows, s)
 	counts := map[string]bool{} // codes with an answer that does
 	moves := newMoves(where, list)
-	oks := map[string][]okMoved{}
+	oks := map[string]*oksMoved{}
 	var loose []*Answer // that have no row, the last first
 	settled, unsure := map[*Answer]bool{}, map[*Answer]*Answer{}
 	line := make([]int, len(rows))        // where in the list what is said stands
@@ -258,10 +258,8 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale
 		case !ok:
 			loose = append(loose, a)
 			settled[a] = counts[a.Code] && a.OK
-			for _, ok := range oks[a.Code] { // a wish is settled by no other wish
-				if !a.OK && !settled[a] {
-					settled[a], unsure[a] = moves.steady(a.Code, ok.by), ok.Answer
-				}
+			if later := oks[a.Code]; later != nil && !a.OK { // a wish is settled by no other wish
+				unsure[a], settled[a] = moves.settles(later)
 			}
 			continue
 		case said[at] == nil || said[at].Aside && !said[at].begins && !a.Aside && (a.Print != "" || !a.OK): // what was ticked in the proof stands, and what is wanted of a block itself, whatever another one is compared with
@@ -274,7 +272,10 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale
 		}
 		counts[a.Code] = true
 		if a.OK {
-			oks[a.Code] = withOk(oks[a.Code], a, rows[at].Code)
+			if oks[a.Code] == nil {
+				oks[a.Code] = &oksMoved{known: map[int]bool{}}
+			}
+			oks[a.Code].add(a, rows[at].Code)
 		}
 	}
 	index := map[*Answer]int{}

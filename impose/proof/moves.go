@@ -3,6 +3,7 @@ package proof
 import (
 	"cmp"
 	"fmt"
+	"math/big"
 	"slices"
 	"strings"
 
@@ -18,13 +19,14 @@ type moves struct {
 	*places
 	keys   map[string][]key    // of answers with a fingerprint, by kin
 	people map[string][]string // letters of codes that rows have, by kin
-	known  map[move]bool       // what steady has found
+	found  map[string]*moved   // by letters
 }
 
-// move is by how many rows those of a person have moved.
-type move struct {
-	who string // letters
-	by  int
+// moved is by how many rows those of a person may have moved.
+type moved struct {
+	any bool     // nothing shows
+	by  *big.Int // else a bit for each way
+	of  int      // the number of which stands for none
 }
 
 // okMoved is an ok, and by how many rows its own has moved since.
@@ -33,8 +35,16 @@ type okMoved struct {
 	by int
 }
 
+// oksMoved are oks of one code, the last first: of those that have moved as far the last in the list says as much.
+type oksMoved struct {
+	list   []okMoved
+	known  map[int]bool // by how many rows
+	looked int          // at how many of them
+	steady *Answer      // the first of these by which all have moved
+}
+
 func newMoves(where *places, list []Answer) *moves {
-	m := &moves{places: where, keys: map[string][]key{}, people: map[string][]string{}, known: map[move]bool{}}
+	m := &moves{places: where, keys: map[string][]key{}, people: map[string][]string{}, found: map[string]*moved{}}
 	for _, k := range keysOf(list) {
 		m.keys[kin(k.code)] = append(m.keys[kin(k.code)], k)
 	}
@@ -48,47 +58,103 @@ func newMoves(where *places, list []Answer) *moves {
 	return m
 }
 
-// withOk adds an ok whose row has that code by now, where there is none yet that has moved as far: the older one says as much.
-func withOk(oks []okMoved, a *Answer, now string) []okMoved {
+// add has an ok among them whose row has that code by now.
+func (l *oksMoved) add(a *Answer, now string) {
 	_, was := split(a.Code)
 	_, is := split(now)
-	if slices.ContainsFunc(oks, func(o okMoved) bool { return o.by == is-was }) {
-		return oks
+	if by := is - was; !l.known[by] {
+		l.known[by] = true
+		l.list = append(l.list, okMoved{a, by})
 	}
-	return append(oks, okMoved{a, is - was})
+}
+
+// settles finds the ok that settles a wish of its code, or else the one whose row is in doubt. Each is looked at once, however many wishes there are.
+func (m *moves) settles(l *oksMoved) (ok *Answer, steady bool) {
+	for ; l.steady == nil && l.looked < len(l.list); l.looked++ {
+		if ok := l.list[l.looked]; m.steady(ok.Code, ok.by) {
+			l.steady = ok.Answer
+		}
+	}
+	return cmp.Or(l.steady, l.list[len(l.list)-1].Answer), l.steady != nil
 }
 
 // steady reports whether all rows of who has a code have moved by that many, as far as answers show, and nobody else has or had codes that begin so: else a code that was named in
 // one proof may have been another row's in the next.
 func (m *moves) steady(code string, by int) bool {
 	who := letters(code)
-	is, known := m.known[move{who, by}]
+	is, known := m.found[who]
 	if !known {
-		is = !slices.ContainsFunc(m.people[kin(code)], func(other string) bool { return mixed(who, other) }) &&
-			!slices.ContainsFunc(m.keys[kin(code)], func(k key) bool { return mixed(who, letters(k.code)) || letters(k.code) == who && !m.moved(k, by) })
-		m.known[move{who, by}] = is
+		is = m.movedOf(who)
+		m.found[who] = is
 	}
-	return is
+	return is.any || by+is.of >= 0 && is.by.Bit(by+is.of) == 1
+}
+
+// movedOf is by how many rows those of a person may have moved: for each key there must be a row then that it may be. One whose row is not found was mended, or is gone where there
+// is no row of its code. All ways are looked at in one, as bits, since there may be thousands of them, and of keys.
+func (m *moves) movedOf(who string) *moved {
+	out := &moved{by: new(big.Int)}
+	if slices.ContainsFunc(m.people[kin(who)], func(other string) bool { return mixed(who, other) }) {
+		return out
+	}
+	var keys []key
+	for _, k := range m.keys[kin(who)] {
+		if l := letters(k.code); mixed(who, l) {
+			return out
+		} else if l == who {
+			keys = append(keys, k)
+		}
+	}
+	if out.any = len(keys) == 0; out.any {
+		return out
+	}
+	slices.SortFunc(keys, func(a, b key) int { return cmp.Or(cmp.Compare(a.print, b.print), cmp.Compare(a.code, b.code)) })
+	set := func(bits *big.Int, rows ...int) *big.Int { // those of the person, by their numbers
+		for _, i := range rows {
+			if l, n := split(m.rows[i].Code); l == who && n >= 0 && m.byCode[m.rows[i].Code] == i {
+				bits.SetBit(bits, n, 1)
+			}
+		}
+		return bits
+	}
+	all, alike, own, shifted := new(big.Int), new(big.Int), new(big.Int), new(big.Int)
+	for i := range m.rows {
+		set(all, i)
+	}
+	_, out.of = split(keys[0].code)
+	out.by.Set(all)
+	for i, k := range keys {
+		among := m.alike[1][key{kin(who), k.print}]
+		if i == 0 || keys[i-1].print != k.print {
+			alike.SetInt64(0)
+			for _, row := range among {
+				if m.known[state{row, k.print}] {
+					set(alike, row)
+				}
+			}
+		}
+		may := alike
+		if at, found := m.at[k]; found {
+			may = set(own.Set(alike), at)
+		} else if len(among) == 0 {
+			may = all
+		}
+		if _, n := split(k.code); n >= out.of {
+			shifted.Rsh(may, uint(n-out.of))
+		} else {
+			shifted.Lsh(may, uint(out.of-n))
+		}
+		if out.by.And(out.by, shifted); out.by.Sign() == 0 {
+			break
+		}
+	}
+	return out
 }
 
 // mixed reports letters of two people who may have had each other's, since their initials are the same.
 func mixed(a, b string) bool {
 	a2, b2 := a[:min(2, len(a))], b[:min(2, len(b))]
 	return a != b && (strings.HasPrefix(a2, b2) || strings.HasPrefix(b2, a2))
-}
-
-// moved reports whether the row of a key may have moved by that many. One that is not found was mended, or is gone where there is no row of its code.
-func (m *moves) moved(k key, by int) bool {
-	who, n := split(k.code)
-	i, there := m.byCode[fmt.Sprintf("%s-%d", who, n+by)]
-	if !there {
-		return false
-	}
-	at, found := m.at[k]
-	if !found && len(m.alike[1][key{kin(k.code), k.print}]) == 0 {
-		return true
-	}
-	return found && at == i || m.places.known[state{i, k.print}]
 }
 
 // mostSettled is how many wishes that are taken for settled are told in their words.
