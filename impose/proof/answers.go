@@ -33,6 +33,7 @@ type Answer struct {
 	Row   *problem.Place // the row that was looked at, once Give has found it; answers may have changed it since
 	doubt bool           // what was wanted of another person's block that says the same
 	after *Answer        // the ok to its code that comes after it, which may be another row's
+	gone  *Answer        // the ok to its own row that comes after it, where that is not there any more
 }
 
 // gives reports an answer that gives a text or a space.
@@ -209,6 +210,9 @@ func Tally(list []Answer, blocks []intake.Block, held []intake.Held, s *config.S
 		if !a.OK {
 			wish = ": " + a.quoted()
 		}
+		if ok := a.gone; ok != nil {
+			wish += fmt.Sprintf("; the ok in line %d of %s comes after it", ok.Line, ok.File)
+		}
 		switch {
 		case a.after != nil:
 			o.note(a, at, fmt.Sprintf("line %d wants a change in %s%s; the ok in line %d of %s, which comes after it, may be about another row", a.Line, a.Code, wish, a.after.Line, a.after.File),
@@ -220,7 +224,7 @@ func Tally(list []Answer, blocks []intake.Block, held []intake.Held, s *config.S
 			o.note(a, at, fmt.Sprintf("%s was changed after it was approved in line %d", a.Code, a.Line), "",
 				"let "+b.Owner+" look at it again")
 		default:
-			o.note(a, at, fmt.Sprintf("%s was changed after line %d asked for it: %s", a.Code, a.Line, a.quoted()), "",
+			o.note(a, at, fmt.Sprintf("%s was changed after line %d asked for it%s", a.Code, a.Line, wish), "",
 				"let "+b.Owner+" look at it again")
 		}
 	}
@@ -283,9 +287,14 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale
 		index[&list[i]] = i
 	}
 	listed := map[[3]string]bool{}
+	gone := map[key]*Answer{} // the oks that are told
 	for _, a := range loose {
-		at := -1
-		if !a.OK && a.Print != "" { // of rows that were alike one is gone, and it may be that of an ok
+		at, this := -1, [3]string{a.Code, a.Print, "ok"}
+		if !a.OK {
+			this[2] = "change " + a.wish()
+		}
+		told := listed[this] || !a.OK && listed[[3]string{a.Code, a.Print, "ok"}] && gone[a.key()] == nil // an ok that comes later settles all, unless it is about no row as well
+		if !a.OK && a.Print != "" {                                                                       // of rows that were alike one is gone, and it may be that of an ok
 			at = where.left(a, func(row int) bool {
 				return said[row] == nil || said[row].OK && line[row] < index[a] && !(where.mended(a.Code) && together(said[row], a))
 			})
@@ -293,17 +302,19 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale
 		switch {
 		case at >= 0:
 			said[at], line[at] = a, index[a]
-		case !settled[a] && !listed[[3]string{a.Code, a.Print}] && !listed[[3]string{a.Code, a.Print, a.wish()}]: // an ok that comes later settles all
-			if ok := unsure[a]; ok != nil {
-				told := *a
-				told.after = ok
-				a = &told
+		case !settled[a] && !told:
+			if ok, own := unsure[a], gone[a.key()]; a.OK {
+				gone[a.key()] = a
+			} else if ok != nil || own != nil {
+				with := *a
+				with.after, with.gone = ok, own
+				a = &with
 			}
 			stale = append(stale, a)
-		case settled[a] && !a.OK && !listed[[3]string{a.Code, a.Print}] && !listed[[3]string{a.Code, a.Print, a.wish()}]:
+		case settled[a] && !a.OK && !told:
 			trusted = append(trusted, a)
 		}
-		listed[[3]string{a.Code, a.Print, a.wish()}] = true
+		listed[this] = true
 	}
 	slices.Reverse(stale)
 	slices.Reverse(outdone)

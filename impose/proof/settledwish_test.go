@@ -2,6 +2,7 @@ package proof
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -109,5 +110,28 @@ func TestWishesAreShown(t *testing.T) {
 	long := strings.Repeat("é", 500)
 	if said, _ := notes(tallied(t, row, row, "MK-1 {One} change: "+long)); len(said) != 1 || strings.Contains(said[0], long) || !strings.Contains(said[0], long[:2*159]+"…”") {
 		t.Errorf("%q", said)
+	}
+}
+
+// TestWishBelowWhichAnOkIsGone: where the row of a wish is gone, or was changed, and that of an ok to it as well, both are told.
+func TestWishBelowWhichAnOkIsGone(t *testing.T) {
+	const ok = "; the ok in line 2 of a.txt comes after it"
+	for name, c := range map[string]struct {
+		now  []string
+		file string
+		want []string
+	}{
+		"changed":             {[]string{"Plums", "Kites!"}, "MK-2 {Kites} change: bold\nMK-2 {Kites} ok", []string{"MK-2 was changed after line 1 asked for it: “bold”" + ok, "MK-2 was changed after it was approved in line 2"}},
+		"gone":                {[]string{"Plums"}, "MK-2 {Kites} change: bold\nMK-2 {Kites} ok", []string{"line 1 answers for MK-2, which is not among the blocks: “bold”" + ok, "line 2 answers for MK-2, which is not among the blocks"}},
+		"several":             {[]string{"Plums", "Kites!"}, "MK-2 {Kites} change: bold; MK-2 {Kites} change: bold; MK-2 {Kites} change: red\nMK-2 {Kites} ok", []string{"MK-2 was changed after line 1 asked for it: “bold;”" + ok, "MK-2 was changed after line 1 asked for it: “red”" + ok, "MK-2 was changed after it was approved in line 2"}},
+		"the wish last":       {[]string{"Plums", "Kites!"}, "MK-2 {Kites} ok\nMK-2 {Kites} change: bold", []string{"MK-2 was changed after it was approved in line 1", "MK-2 was changed after line 2 asked for it: “bold”"}},
+		"one of no words":     {[]string{"Plums", "Kites!"}, "MK-2 {Kites} change: bold\nMK-2 {Kites} change: !", []string{"MK-2 was changed after line 1 asked for it: “bold”", "MK-2 was changed after line 2 asked for it: “!”"}},
+		"approved again":      {[]string{"Plums", "Kites!"}, "MK-2 {Kites} change: bold\nMK-2 {Kites} ok\nMK-2 {Kites!} ok", nil},
+		"approved in between": {[]string{"Plums", "Kites!"}, "MK-2 {Kites} change: bold\nMK-2 {Kites!} ok\nMK-2 {Kites} ok", []string{"a wish is taken for settled, since an ok to the same code came after it: MK-2 “bold” (line 1 of a.txt)", "MK-2 was changed after it was approved in line 3"}},
+	} {
+		said, held := notes(tallied(t, []string{"Plums", "Kites"}, c.now, c.file))
+		if !slices.Equal(said, c.want) || held != "" {
+			t.Errorf("%s: %q, not %q; held %q", name, said, c.want, held)
+		}
 	}
 }
