@@ -2,6 +2,7 @@ package proof
 
 import (
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -127,7 +128,14 @@ func TestNoWordIsSwallowedBySpaces(t *testing.T) {
 			said += p.What + " " + p.Whole + "\n"
 		}
 		for _, w := range aWord.FindAllString(strings.Join(text, "\n"), -1) {
-			if !strings.Contains(said, w) {
+			settled := false // an ok to the very row settles a wish, where a later answer to its code counts
+			for i := range list {
+				for k := range list[i+1:] {
+					ok := &list[i+1+k]
+					settled = settled || strings.Contains(list[i].Change, w) && ok.OK && ok.key() == list[i].key() && slices.ContainsFunc(list[i+1+k:], func(a Answer) bool { return a.Code == ok.Code && a.Print != ok.Print })
+				}
+			}
+			if !strings.Contains(said, w) && !settled {
 				t.Fatalf("seed %d: nobody is told of %s\n%s\n--\n%s\n%s", seed, w, strings.Join(text, "\n"), spacesAndWishes(list), said)
 			}
 		}
