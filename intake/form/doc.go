@@ -5,7 +5,7 @@
 //   - live.go has the formulas of its live column, which says how many words fit;
 //   - marked.go writes the rows of a job as they were read, with what is wrong at its cell and in a list by person: of
 //     46,000 rows with an error each excelize would make 600 MB, so it holds the heading, and rows with formulas;
-//   - desk.go writes the workbook that a desk keeps a job in.
+//   - desk.go writes the workbook that a desk keeps a job in, with many columns of its own only the cells that are filled.
 //
 // Cells to be typed in are formatted as text, so that nothing in them turns into a date, and rows copied from what others sent
 // are written as text, so that nothing in them turns into a formula. The same settings and the same job give the same bytes.
