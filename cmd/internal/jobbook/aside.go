@@ -29,14 +29,20 @@ func (b *Book) keepCopy(r *record) *problem.Problem {
 	if b.owed == nil {
 		return nil
 	}
-	if left := b.outside(b.owed); len(left) > 0 {
-		name, why := b.copyBeside(b.owed.data, left)
+	var left []table.Holding
+	says := "all of it: " + wideColumns + ", so that nothing of it was taken over. " + b.owed.wide
+	if b.owed.wide == "" {
+		left = b.outside(b.owed)
+		says = inWords(left)
+	}
+	if len(left) > 0 || b.owed.wide != "" {
+		name, why := b.copyBeside(b.owed.data, left, says)
 		if why != nil {
 			return why
 		}
 		if !slices.Contains(b.aside, name) {
 			b.aside, r.Aside = append(b.aside, name), name
-			asked, closed := b.ask([]Question{{Kind: SetAside, Column: name, Says: inWords(left), Choices: []Choice{{Key: Keep}}}})
+			asked, closed := b.ask([]Question{{Kind: SetAside, Column: name, Says: says, Choices: []Choice{{Key: Keep}}}})
 			r.Asked, r.Closed = append(r.Asked, asked...), append(r.Closed, closed...)
 		}
 	}
@@ -60,8 +66,8 @@ func (b *Book) payOwed() *problem.Problem {
 	return nil
 }
 
-// copyBeside puts a copy of a workbook beside the book's, unless one that is there holds what is left, and returns its name. Nothing is written over.
-func (b *Book) copyBeside(data []byte, left []table.Holding) (name string, why *problem.Problem) {
+// copyBeside puts a copy of a workbook beside the book's, unless one that is there is the same, or holds what is left, if that is all that counts, and returns its name. Nothing is written over.
+func (b *Book) copyBeside(data []byte, left []table.Holding, says string) (name string, why *problem.Problem) {
 	free := ""
 	var beside [][]byte
 	var names []string
@@ -78,7 +84,7 @@ func (b *Book) copyBeside(data []byte, left []table.Holding) (name string, why *
 		}
 	}
 	for i := len(beside) - 1; i >= max(0, len(beside)-mostAside); i-- {
-		if holds(beside[i], left) {
+		if len(left) > 0 && holds(beside[i], left) {
 			return names[i], nil
 		}
 	}
@@ -88,7 +94,7 @@ func (b *Book) copyBeside(data []byte, left []table.Holding) (name string, why *
 	}
 	if err != nil {
 		return "", &problem.Problem{Place: problem.Place{File: filepath.Base(b.path)}, What: "another program saved something in the workbook that the desk does not keep, and no copy of it could be made",
-			Cause: inWords(left) + "; " + save.Reason(err), Hint: "make room on the disk, or make its folder one that may be written to; the workbook is left as it is until then", Disk: true}
+			Cause: says + "; " + save.Reason(err), Hint: "make room on the disk, or make its folder one that may be written to; the workbook is left as it is until then", Disk: true}
 	}
 	return filepath.Base(free), nil
 }

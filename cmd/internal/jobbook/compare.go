@@ -202,6 +202,10 @@ type seen struct {
 func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 	b.mu.Lock()
 	defer b.mu.Unlock()
+	typed := intake.Typed([]*table.File{f}, b.settings.Load(), b.unit)
+	if cause := b.now.tooWide(typed); cause != "" {
+		return b.leave(data, cause)
+	}
 	from, known := Revision(0), false
 	if len(f.State) > 1 {
 		if r, err := strconv.ParseInt(f.State[1], 10, 64); err == nil && r > 0 {
@@ -219,11 +223,10 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 	if known {
 		start = b.began(from, trail, untouched)
 	}
-	typed := intake.Typed([]*table.File{f}, b.settings.Load(), b.unit)
 	theirs := readSheets(typed)
 	after, asked := takeOver(start, b.now, theirs)
 	if !untouched {
-		file.read = &reading{f, data, typed, theirs, start}
+		file.read = &reading{file: f, data: data, typed: typed, theirs: theirs, from: start}
 	}
 	if start.then != nil && file.mark != "" {
 		file.side = &side{Mark: file.mark, Desk: untouched, Changes: has(theirs, start.then)}

@@ -15,7 +15,7 @@ import (
 
 // made are the headings that intake made.
 func (has beyond) made() []string {
-	return slices.DeleteFunc(slices.Concat(has.columns[:]...), func(h string) bool { return !intake.Made(h) })
+	return slices.DeleteFunc(slices.Concat(has.heads[:]...), func(h string) bool { return !intake.Made(h) })
 }
 
 // nameGiver keeps the made headings of tables apart from others that are there.

@@ -144,6 +144,9 @@ func open(d save.Disk, path string, s *config.Settings) (b *Book, found problem.
 	case data != nil && b.fresh() && (f == nil || !f.Desk):
 		return nil, found, somebodys(path)
 	case !known:
+		if cause := (&state{}).tooWide(intake.Typed([]*table.File{f}, s, s.Unit)); cause != "" {
+			return nil, found, &problem.Problem{Place: at, What: "the job was not opened: " + wideColumns, Cause: cause + "; the workbook is left as it is", Hint: wideMending + "save the workbook, and open it again"}
+		}
 		b.first(f, data, &found)
 	case data == nil:
 		found.Note(at, "the workbook was not there, and is written anew", "it was moved or deleted, and the folder beside it has all of the job", "to begin the job anew instead, close it, and remove the folder "+filepath.Base(Folder(b.path))+" together with the workbook")

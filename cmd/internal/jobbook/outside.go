@@ -19,6 +19,7 @@ type reading struct {
 	typed  []intake.TypedSheet
 	theirs [sheets]foreign // with the ids that its rows were known by, or given
 	from   begun
+	wide   string // why nothing of it was taken over; then the rest is not there
 }
 
 // outside is what a workbook holds that would be gone if the desk wrote its own in the place: what is neither in the book, nor in a question that is open, nor

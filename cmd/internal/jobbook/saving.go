@@ -155,7 +155,7 @@ func (b *Book) desk() *form.Desk { return b.deskOf(b.now) }
 func (b *Book) deskOf(now *state) *form.Desk {
 	d := &form.Desk{State: append([]string{b.name, strconv.FormatInt(int64(b.history.last), 10), b.unit.String()}, append(b.history.trail(), carry(b.questions)...)...), Unit: b.unit}
 	for i, to := range []*form.DeskSheet{&d.Journaling, &d.Paper} {
-		to.Columns = now.Columns[i]
+		to.Columns = now.written(Sheet(i))
 		to.Rows = make([]form.DeskRow, len(now.Rows[i]))
 		for k, r := range now.Rows[i] {
 			to.Rows[k] = form.DeskRow{ID: r.ID, Code: b.codes[r.ID], Cells: r.Cells}
