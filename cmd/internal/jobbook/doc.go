@@ -10,7 +10,7 @@
 //     merge.go brings together what both have done; questions.go asks what only a person can settle, and
 //     carried.go has the workbook carry what is asked;
 //   - outside.go finds what another program's workbook holds that the desk would not write again; aside.go keeps a copy of such a workbook, and says what it holds;
-//   - import.go takes rows in, from files and from what was pasted, made.go keeps apart the columns that have no heading of their own, beyond.go says how much may stand in columns that the form has not got, asread.go holds what came in against what was read of the file,
+//   - import.go takes rows in, from files and from what was pasted, made.go keeps apart the columns that have no heading of their own, beyond.go says how much may stand in columns that the form has not got, also in the workbook that another program saved, asread.go holds what came in against what was read of the file,
 //     and asked.go knows what hangs on the columns that somebody is asked about.
 //
 // # What it promises
