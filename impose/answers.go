@@ -53,6 +53,8 @@ type row struct {
 	block   *intake.Block
 	held    *intake.Held
 	lacking bool // held before any answer was put into it
+	unit    measure.Unit
+	space   measure.Size // before that as well
 }
 
 // mostReplaced is of how many cells it is told what they said before an answer: where there are more, nobody reads them one by one.
@@ -65,12 +67,13 @@ func (j *Job) fillIn() {
 	}
 	var rows []*row
 	for i := range j.Blocks {
-		rows = append(rows, &row{block: &j.Blocks[i]})
+		b := &j.Blocks[i]
+		rows = append(rows, &row{block: b, unit: b.Unit, space: b.Space})
 	}
 	var others []intake.Held // that nobody is asked about
 	for i := range j.Held {
 		if h := &j.Held[i]; h.Read != nil && h.Code != "" {
-			rows = append(rows, &row{held: h, lacking: true})
+			rows = append(rows, &row{held: h, lacking: true, unit: h.Read.Unit, space: h.Read.Space})
 		} else {
 			others = append(others, *h)
 		}
@@ -87,7 +90,9 @@ func (j *Job) fillIn() {
 		if was == nil {
 			was = r.held.Read
 		}
-		again, wrong := j.Input.Amend(was, text, space, j.Settings)
+		own := *was // each answer is read as it would be alone
+		own.Unit, own.Space = r.unit, r.space
+		again, wrong := j.Input.Amend(&own, text, space, j.Settings)
 		if wrong != nil {
 			return nil, wrong
 		}

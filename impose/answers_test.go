@@ -8,8 +8,10 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/impose/proof"
+	"tuckmark/intake"
 	"tuckmark/intake/intaketest"
 )
 
@@ -104,5 +106,48 @@ func TestSaidBesideWhatIsGiven(t *testing.T) {
 	}
 	if len(j.Blocks) != 5 || strings.Contains(said, "said: “2”") {
 		t.Errorf("%d blocks: %s", len(j.Blocks), said)
+	}
+}
+
+// TestEachSpaceIsReadAlone: of several spaces that are given for a row the last is read as it would be without the others: its bare numbers in the row's own unit, one side beside the row's own other.
+func TestEachSpaceIsReadAlone(t *testing.T) {
+	for _, c := range []struct {
+		row   string
+		given []string
+	}{
+		{"Ann,We ate,,", []string{"10 x 5 cm", "4 x 2"}},
+		{"Ann,We ate,4,2", []string{"10 x 5 cm", "4 x 2.5"}},
+		{"Ann,We ate,,", []string{"10 x 5 cm", "10 x 5"}},
+		{"Ann,We ate,,", []string{"10 x 5 cm", "60 x 40 mm", "3 x 2 in", "4 x 2"}},
+		{"Ann,We ate,4,", []string{"5 cm", "3"}},
+		{"Ann,We ate,4,", []string{"5 cm", "4"}},
+		{"Ann,We ate,,2", []string{"5 cm", "5"}},
+		{"Ann,We ate,10 cm,5 cm", []string{"4 x 2 in", "10 x 4"}},
+	} {
+		read := func(given []string) string {
+			j := sample(t)
+			if err := j.Read(t.Context(), intaketest.Write(t, "a.csv", "Name,Journaling,Width,Height\n"+c.row+"\n"), ""); err != nil {
+				t.Fatal(err)
+			}
+			var b *intake.Block
+			if len(j.Blocks) > 0 {
+				b = &j.Blocks[0]
+			} else {
+				b = j.Held[0].Read
+			}
+			of, answers := b.Code+" "+proof.Fingerprint(b, j.Settings)+" space: ", ""
+			for _, space := range given {
+				answers += of + space + "\n"
+			}
+			j.Answer("answers.txt", []byte(answers))
+			j.fillIn()
+			if len(j.Blocks) != 1 || len(j.refused) > 0 {
+				return fmt.Sprint("held: ", j.refused)
+			}
+			return j.Blocks[0].Space.Format(measure.In) + " or " + j.Blocks[0].Space.Format(j.Blocks[0].Unit)
+		}
+		if got, want := read(c.given), read(c.given[len(c.given)-1:]); got != want || strings.HasPrefix(got, "held") {
+			t.Errorf("%s: of %q the last is read as %s, and alone as %s", c.row, c.given, got, want)
+		}
 	}
 }

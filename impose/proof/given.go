@@ -27,6 +27,7 @@ func Give(list []Answer, blocks []intake.Block, held []intake.Held, s *config.Se
 		return nil
 	}
 	rows := asked(blocks, held)
+	were := slices.Clone(rows) // before any answer
 	where := placesOf(rows, s)
 	keys := keysOf(list)
 	refused := make([]*problem.Problem, len(list))
@@ -44,7 +45,7 @@ func Give(list []Answer, blocks []intake.Block, held []intake.Held, s *config.Se
 				continue
 			}
 			seen[i] = true
-			if !where.sure(a.key()) || a.stands(rows[at]) || where.byHand[given{a.key(), a.Space != ""}] {
+			if !where.sure(a.key()) || a.stands(rows[at], were[at]) || where.byHand[given{a.key(), a.Space != ""}] {
 				continue
 			}
 			row, wrong := put(at, a.Text, a.Space)
@@ -92,7 +93,7 @@ func Give(list []Answer, blocks []intake.Block, held []intake.Held, s *config.Se
 			place.Column = column
 			said.ToOrganiser(place, fmt.Sprintf("%s of %s is the one that line %d of %s gives: %s", what, rows[at].Code, a.Line, a.File, given), "",
 				"type it into the row, so that it stands there without the answers")
-		case ok && where.sure(a.key()) && a.stands(rows[at]):
+		case ok && where.sure(a.key()) && a.stands(rows[at], were[at]):
 			a.Taken = a.Row
 		case last != nil:
 			said.Note(file, fmt.Sprintf("%s: %s; line %d of %s gives another, which counts", it, given, last.Line, last.File), "", "if it is the right one, take the other line out of the answers")
@@ -101,7 +102,7 @@ func Give(list []Answer, blocks []intake.Block, held []intake.Held, s *config.Se
 				"type it into the row that it is for, and take the line out of the answers")
 		case !ok && !known:
 			said.Note(file, fmt.Sprintf("%s, which is not among the blocks: %s", it, given), "the row is gone, or the answers are those of another job", "check that the answers belong to this job")
-		case !ok && a.stands(rows[byCode]) && !where.moved[byCode] && where.person[kin(a.Code)] != "":
+		case !ok && a.stands(rows[byCode], were[byCode]) && !where.moved[byCode] && where.person[kin(a.Code)] != "":
 			place := rows[byCode].Place.OfRow()
 			a.Taken = &place
 		default:

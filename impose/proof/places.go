@@ -338,18 +338,17 @@ func (p *places) sure(k key) bool {
 // flat is a text as it is compared: what white space it has does not matter.
 func flat(s string) string { return strings.Join(strings.Fields(s), " ") }
 
-// stands reports whether the row has by now what the answer gives.
-func (a *Answer) stands(b *intake.Block) bool {
+// stands reports whether the row has by now what the answer gives: of a space both sides, or the one that it lacked before any answer. Bare numbers are in the unit that it was measured in then.
+func (a *Answer) stands(b, was *intake.Block) bool {
 	if a.Space != "" {
-		return b.Space.W > 0 && b.Space.H > 0 && (a.is(b, width) || a.is(b, height))
+		g := readSpace(a.Space, was.Unit)
+		lacksW, lacksH := was.Space.W <= 0 && was.Space.H > 0, was.Space.H <= 0 && was.Space.W > 0
+		return b.Space.W > 0 && b.Space.H > 0 && (!lacksH && g.is(b, width) || !lacksW && g.is(b, height))
 	}
 	return flat(a.Text) == flat(b.Markup())
 }
 
-// is reports whether these sides of the row's space are what the answer gives; where it gives both, both count.
-func (a *Answer) is(b *intake.Block, sides int) bool { return readSpace(a.Space, b.Unit).is(b, sides) }
-
-// is is that, where a thousand rows are asked about.
+// is reports whether these sides of the row's space are what an answer gives; where it gives both, both count.
 func (p *places) is(space string, b *intake.Block, sides int) bool {
 	k := spaceIn{space, b.Unit}
 	read, known := p.spaces[k]
