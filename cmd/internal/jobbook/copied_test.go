@@ -72,14 +72,31 @@ func TestCopiedJobComesBack(t *testing.T) {
 		c.bring(c.on, c.at, c.here)
 		c.kept(seed, base, ours, theirs, c.here)
 		c.save(c.here)
-		if len(c.here.Questions()) == 0 { // then the desk here has all of the other's state, which both begin with now
-			base = theirs
-		}
+		base = agreed(base, theirs, rowsOf(c.here))
 		c.work(c.there, r.IntN(8)) // and what came of it goes the other way
 		ours, theirs = rowsOf(c.here), rowsOf(c.there)
 		c.bring(c.at, c.on, c.there)
 		c.kept(seed, base, theirs, ours, c.there)
 	}
+}
+
+// agreed is what two sides begin with once one has taken the other's state: that state, but for what is asked about, or was done here.
+func agreed(base, theirs, here [sheets][]Row) (out [sheets][]Row) {
+	for s := range sheets {
+		was, now := byID(base[s]), byID(here[s])
+		for _, r := range theirs[s] {
+			both := Row{ID: r.ID, Cells: map[string]string{}}
+			for _, column := range append(Columns(s), spaceColumn) {
+				if text := shows(s, &r, column); text == shows(s, now[r.ID], column) {
+					both.Cells[column] = text
+				} else {
+					both.Cells[column] = shows(s, was[r.ID], column)
+				}
+			}
+			out[s] = append(out[s], both)
+		}
+	}
+	return out
 }
 
 // kept looks that what either side has done since base is there, or asked about.
