@@ -139,10 +139,14 @@ func (m *moves) movedOf(who string) *moved {
 		} else if len(among) == 0 {
 			may = all
 		}
-		if _, n := split(k.code); n >= out.of {
-			shifted.Rsh(may, uint(n-out.of))
-		} else {
-			shifted.Lsh(may, uint(out.of-n))
+		_, n := split(k.code)
+		switch by := n - out.of; {
+		case by > all.BitLen() || -by > all.BitLen(): // no way leads from both codes to rows
+			shifted.SetInt64(0)
+		case by >= 0:
+			shifted.Rsh(may, uint(by))
+		default:
+			shifted.Lsh(may, uint(-by))
 		}
 		if out.by.And(out.by, shifted); out.by.Sign() == 0 {
 			break

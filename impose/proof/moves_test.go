@@ -3,6 +3,7 @@ package proof
 import (
 	"fmt"
 	"math/rand/v2"
+	"runtime"
 	"slices"
 	"testing"
 	"time"
@@ -160,5 +161,25 @@ func TestOksAsBefore(t *testing.T) {
 	}
 	if settled < 500 || unsure < 1_000 {
 		t.Errorf("only %d wishes are settled, %d not", settled, unsure)
+	}
+}
+
+// TestFarNumbers: a code of an answer may have any number, which costs no more for that.
+func TestFarNumbers(t *testing.T) {
+	in := small(t, "One", "Two", "Three")
+	b := &in.Blocks[0]
+	for _, far := range []string{"2000000000", "99999999999999999999"} {
+		list := []Answer{
+			{Code: b.Code, Print: "deadbeef", Change: "larger", File: "a.txt", Line: 1},
+			{Code: letters(b.Code) + "-" + far, Print: "00000001", Change: "smaller", File: "a.txt", Line: 2},
+			{Code: b.Code, Print: Fingerprint(b, in.Settings), OK: true, File: "a.txt", Line: 3},
+		}
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		o := Tally(list, in.Blocks, nil, in.Settings)
+		runtime.ReadMemStats(&after)
+		if taken := after.TotalAlloc - before.TotalAlloc; taken > 10<<20 || o.Approved != 1 || len(o.Problems) != 2 {
+			t.Errorf("%s: %d MB, %+v", far, taken>>20, o)
+		}
 	}
 }
