@@ -47,8 +47,8 @@ type places struct {
 	byCode map[string]int
 	known  map[state]bool
 	alike  [2]map[key][]int // the rows with a fingerprint, by each of nearness in place of the code
-	owner  map[key]string   // by kin and fingerprint: whose rows those are, or several
 	next   [2]map[key]int   // of those, the first that may be free
+	owner  map[key]string   // by kin and fingerprint: whose the rows that are alike are, or several
 	whose  map[state]key
 	at     map[key]int
 	byHand map[given]bool         // that stand in the row since somebody typed them there; others do not take their place
@@ -120,13 +120,13 @@ func (p *places) add(i int, b *intake.Block) {
 func (p *places) near(i int, print string) {
 	for n, near := range nearness {
 		k := key{near(p.rows[i].Code), print}
-		if n == 1 && len(p.alike[n][k]) > 0 && p.owner[k] != p.rows[i].Owner {
-			p.owner[k] = several
-		} else if n == 1 {
-			p.owner[k] = p.rows[i].Owner
-		}
 		p.alike[n][k] = append(p.alike[n][k], i)
 	}
+	k, owner := key{kin(p.rows[i].Code), print}, p.rows[i].Owner
+	if was, known := p.owner[k]; known && was != owner {
+		owner = several
+	}
+	p.owner[k] = owner
 }
 
 const several = "\x00" // in place of an owner
