@@ -484,10 +484,17 @@ func (s *Sheet) missing() []string {
 // noteStray tells of cells that no heading stands above.
 func (s *Sheet) noteStray() {
 	var found []table.Spot
-	below := map[int]bool{}
+	below := map[int]bool{} // by column whose heading has no result: something stands below
+	for _, c := range s.Rows[s.Head].Cells {
+		if c.Kind == table.Uncomputed {
+			below[c.Col] = false
+		}
+	}
 	for i := s.Head + 1; i < len(s.Rows); i++ {
 		for _, c := range s.own(&s.Rows[i]) {
-			below[c.Col] = true
+			if _, asked := below[c.Col]; asked {
+				below[c.Col] = true
+			}
 			if s.stray(c) && c.Kind == table.Text && long(c.Text) {
 				p := s.place(&s.Rows[i], nil)
 				p.Cell = table.Address(c.Col, s.Rows[i].N)
@@ -501,7 +508,7 @@ func (s *Sheet) noteStray() {
 		}
 	}
 	for _, c := range s.Rows[s.Head].Cells {
-		if c.Kind == table.Uncomputed && below[c.Col] {
+		if below[c.Col] {
 			p := s.place(&s.Rows[s.Head], nil)
 			p.Cell = table.Address(c.Col, p.Row)
 			s.problems.Add(p, fmt.Sprintf("the heading in %s is a formula without a result", p.Cell), "the program that wrote the file did not work it out", "open the file in your spreadsheet program and save it again, or type the heading itself")
