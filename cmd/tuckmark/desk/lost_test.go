@@ -199,14 +199,17 @@ func TestPaperByKeys(t *testing.T) {
 func TestFocusStays(t *testing.T) {
 	t.Parallel()
 	r, b := fourBlocks(t)
-	for _, c := range []struct{ path, part, at string }{{"/paper", "#rows", "#rows [data-remove]"}, {"/journaling", "#people", "#people [data-who]:not([aria-current])"}} {
+	for _, c := range []struct{ path, at, another string }{
+		{"/paper", "#rows [data-remove]", `{"sheet":"paper","cells":{"Stock":"vellum","Width":"4","Height":"7"}}`},
+		{"/journaling", "#people [data-who]:not([aria-current])", `{"cells":{"Name":"Bo Lo","Journaling":"fifth"}}`},
+	} {
 		goTo(t, r, b, c.path)
 		if c.path == "/paper" {
 			b.JS(`document.getElementById("add-sheet").click()`)
 			until(t, b, `document.activeElement.name === "Width"`) // the desk leads there, which ends the adding
 		}
 		until(t, b, fmt.Sprintf(`!desk.unsent?.() && document.querySelector(%q)`, c.at))
-		b.JS(fmt.Sprintf(`{const e = document.querySelector(%q); e.focus(); e.dataset.old = "yes"; desk.listeners.laid.forEach((f) => f({}))}`, c.at))
+		b.JS(fmt.Sprintf(`{const e = document.querySelector(%q); e.focus(); e.dataset.old = "yes"; desk.send("/add", %s)}`, c.at, c.another)) // a list that is as before stays
 		until(t, b, fmt.Sprintf(`document.querySelector(%q) && !document.querySelector("[data-old]")`, c.at))
 		b.JS(`new Promise((done) => setTimeout(done, 50))`)
 		if !chromium.Eval[bool](b, fmt.Sprintf(`document.activeElement === document.querySelector(%q)`, c.at)) {
