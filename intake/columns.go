@@ -530,7 +530,7 @@ func (s *Sheet) noteFits() {
 	var typed []table.Spot
 	for i := s.Head + 1; i < len(s.Rows); i++ {
 		c := s.Rows[i].At(live.Index)
-		if c == nil || c.Covered || c.Kind == table.Fault || c.Kind == table.Uncomputed {
+		if c == nil || c.Covered || c.Kind == table.Fault || c.Live() {
 			continue
 		}
 		if text := strings.TrimSpace(c.Text); (text != "" || c.Kind != table.Text) && !faults[text] && !fitsSays.MatchString(text) {

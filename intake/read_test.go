@@ -358,6 +358,31 @@ func TestTypedOverFits(t *testing.T) {
 	}
 }
 
+// TestFormulaOverFits: of formulas without results in a form's live column those are told that are not the form's own.
+func TestFormulaOverFits(t *testing.T) {
+	data := intaketest.Saved(t, func(f *excelize.File) {
+		var rows [][]any
+		for _, of := range []string{"Plums", "Apples", "Pears", "Bread"} {
+			rows = append(rows, []any{"Pim", of + " at the market of Larvik.", 4, 2})
+		}
+		intaketest.Put(t, f, "Sheet1", append([][]any{{"Name", "Journaling", "Width", "Height", "Fits"}}, rows...)...)
+		all, like := excelize.STCellFormulaTypeShared, "E4:E5"
+		for cell, formula := range map[string]string{"E2": `IF(LEN(C2)=0,"",IF(C2<0,"check width and height","fits: 1 of about 2 words"))`, "E3": "1+1", "E4": `IF(C4<0,"check width and height","")`} {
+			var of []excelize.FormulaOpts
+			if cell == "E4" {
+				of = []excelize.FormulaOpts{{Type: &all, Ref: &like}}
+			}
+			if err := f.SetCellFormula("Sheet1", cell, formula, of...); err != nil {
+				t.Fatal(err)
+			}
+		}
+	})
+	want := "cells in column E, “Fits”, were not read: E3"
+	if _, problems := read(t, "a.xlsx", data); !has(problems, want) {
+		t.Errorf("%s", intaketest.Say(problems))
+	}
+}
+
 // TestHeadingsBesideAbove: of headings that stand beside those of the table and a row higher, what is below them is told to be lost.
 func TestHeadingsBesideAbove(t *testing.T) {
 	_, problems := read(t, "a.csv", ",,,,,,,Name,Journaling,Width,Height\nName,Journaling,Width,Height,Title,Page,,Di,Rain,3,2\nAnn,Plums,3,2,,1,,Ed,Bread,3,2\n")

@@ -498,7 +498,11 @@ func (e *entry) readable(c *table.Cell, col *Column) bool {
 			"type the text or the measure itself")
 		return false
 	case c.Kind == table.Uncomputed:
-		e.fail(col, "the cell holds a formula without a result", "the program that wrote the file did not work it out",
+		cause := "the program that wrote the file did not work it out"
+		if filled := c.Fills(); filled != "" {
+			cause += "; it fills " + filled
+		}
+		e.fail(col, "the cell holds a formula without a result", cause,
 			"open the file in your spreadsheet program and save it again, or type the value itself")
 		return false
 	case e.unseen(c, col):

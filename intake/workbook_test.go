@@ -16,6 +16,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"tuckmark/config/measure"
+	"tuckmark/config/problem"
 	"tuckmark/intake/intaketest"
 	"tuckmark/intake/table"
 )
@@ -407,22 +408,13 @@ note a.xlsx/Old: the sheet is hidden and was not read
 	}
 }
 
-// Formulas: with a saved result, without, with an error, and ones that must not be worked out.
+// A formula that was saved without a result holds its row, with the words what to do, also where its result seems plain.
 func TestFormulas(t *testing.T) {
 	deep := `CONCATENATE(` + strings.Repeat(`REPT("x",30000),`, 20) + `"x")`
-	for _, c := range []struct{ formula, want string }{
-		{"2+2.5", ""},
-		{"ROUND(F2*2,2)", ""},
-		{`"4 1/2"`, ""},
-		{"1/0", "error a.xlsx/Sheet1 2 C2: the cell holds a formula without a result\n"},
-		{"[1]Other!A1", "error a.xlsx/Sheet1 2 C2: the cell holds a formula without a result\n"},
-		{deep, "error a.xlsx/Sheet1 2 C2: the cell holds a formula without a result\n"},
-		{"G2+1", "error a.xlsx/Sheet1 2 C2: the cell holds a formula without a result\n"}, // leans on a formula
-		{"SUM(F1:F9)", "error a.xlsx/Sheet1 2 C2: the cell holds a formula without a result\n"},
-	} {
+	for _, formula := range []string{"2+2.5", "ROUND(F2*2,2)", `"4 1/2"`, "1/0", "[1]Other!A1", deep, "G2+1", "SUM(F1:F9)"} {
 		data := intaketest.Saved(t, func(f *excelize.File) {
 			intaketest.Put(t, f, "Sheet1", append(append([]any{}, intaketest.Head...), "", "x", "y"), []any{"Pim", intaketest.Story, nil, 2, nil, 2.25})
-			for cell, formula := range map[string]string{"C2": c.formula, "G2": "1+1"} {
+			for cell, formula := range map[string]string{"C2": formula, "G2": "1+1"} {
 				if err := f.SetCellFormula("Sheet1", cell, formula); err != nil {
 					t.Fatal(err)
 				}
@@ -435,9 +427,27 @@ func TestFormulas(t *testing.T) {
 				got += l
 			}
 		}
-		if got != c.want || c.want == "" && job.Blocks[0].Space.W != 9*measure.Inch/2 {
-			t.Errorf("%.40s: %s %+v", c.formula, got, job.Blocks)
+		if got != "error a.xlsx/Sheet1 2 C2: the cell holds a formula without a result\n" || len(job.Blocks) != 0 || len(job.Held) != 1 {
+			t.Errorf("%.40s: %s %+v", formula, got, job.Blocks)
 		}
+	}
+}
+
+// What a formula without a result fills has none either: each of its rows is held, and those of which nothing else stands in the file are named with the first.
+func TestFormulasThatFillRows(t *testing.T) {
+	data := intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", intaketest.Story, nil, 2}, []any{"Ada", intaketest.Story, nil, 2})
+		array, cells := excelize.STCellFormulaTypeArray, "C2:C9"
+		if err := f.SetCellFormula("Sheet1", "C2", "G2:G9", excelize.FormulaOpts{Type: &array, Ref: &cells}); err != nil {
+			t.Fatal(err)
+		}
+	})
+	job, problems := read(t, "a.xlsx", data)
+	if said := intaketest.Say(problems); len(job.Blocks) != 0 || len(job.Held) != 2 || !strings.Contains(said, "2 C2: the cell holds") || !strings.Contains(said, "3 C3: the cell holds") {
+		t.Errorf("%s%+v", said, job.Blocks)
+	}
+	if !slices.ContainsFunc(problems, func(p problem.Problem) bool { return strings.HasSuffix(p.Cause, "; it fills C2:C9") }) {
+		t.Errorf("%+v", problems)
 	}
 }
 

@@ -98,6 +98,10 @@ func TestSmallWorkbooksCostLittle(t *testing.T) {
 		return p
 	}
 	formula := `<row r="1"><c r="A1"><f>UPPER("rome")</f></c></row>`
+	var filling strings.Builder // a row of formulas that each fill a cell in 24 rows
+	for col := range lastColumn / 2 {
+		fmt.Fprintf(&filling, `<c r="%s1"><f t="array" ref="%[1]s1:%[1]s24">1</f></c>`, Letters(col))
+	}
 	empty := "<row>" + strings.Repeat("<c/>", lastColumn) + "</row>"
 	full := "<row>" + strings.Repeat("<c><v>1</v></c>", lastColumn) + "</row>"
 	mergedIn := func(rows, refs string) map[string]string {
@@ -125,6 +129,7 @@ func TestSmallWorkbooksCostLittle(t *testing.T) {
 		"texts that no cell shows":      {shared(strings.Repeat("<si><t>"+strings.Repeat("a", 76)+"</t></si>", 110_000)), "MB of text"},
 		"a formula and rows of cells":   {map[string]string{"xl/worksheets/sheet1.xml": sheetOf(formula + strings.Repeat(empty, 17))}, ""},
 		"a formula and far cells":       {map[string]string{"xl/worksheets/sheet1.xml": sheetOf(formula + far(60))}, ""},
+		"formulas that fill many rows":  {map[string]string{"xl/worksheets/sheet1.xml": sheetOf("<row>" + filling.String() + "</row>" + strings.Repeat("<row><c><v>1</v></c></row>", 23))}, ""},
 		"a format of per cent signs":    {styled(format("0"+strings.Repeat("%", 20_000)), extremes), ""},
 		"a format of commas":            {styled(format("0"+strings.Repeat(",", 20_000)), extremes), ""},
 		"a format of noughts":           {styled(format("0."+strings.Repeat("0", 10_000)), "<row>"+strings.Repeat(`<c s="0"><v>1</v></c>`, 5_000)+"</row>"), ""},

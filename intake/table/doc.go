@@ -8,7 +8,7 @@
 //   - encoding.go and csv.go read text;
 //   - archive.go sees that a workbook's archive is all that is in the file, and that none of its sheets is passed over;
 //   - workbook.go opens a workbook and vets it, structure.go holds its parts to the standard's structure, sheetxml.go reads its
-//     worksheets, merged.go shows what is merged, numfmt.go reads number formats, numshow.go and dates.go what a number shows by them, formula.go works out what was saved without a result;
+//     worksheets, merged.go shows what is merged, numfmt.go reads number formats, numshow.go and dates.go what a number shows by them;
 //   - attached.go tells what is attached to cells, or lies over them;
 //   - holdings.go lists all that a workbook holds, also what no table has;
 //   - clean.go takes out of a text what can be neither seen nor printed;
@@ -21,7 +21,7 @@
 //
 // # Why workbooks are not read through excelize
 //
-// Excelize works out formulas that were saved without a result. All else is read from the parts of the archive, token by token, because
+// They are read from the parts of the archive, token by token, because
 //
 //   - a sheet that is cut short must be refused, and excelize returns the rows before the cut without an error;
 //   - a stray cell in the last row must cost what one cell costs;
@@ -47,10 +47,10 @@
 //
 // # Formulas without results
 //
-// They are worked out here, from what other cells show, one level deep and without ranges (chains of formulas can double a text
-// thirty times over), and only where programs agree on what they come to: arithmetic of numbers, and texts put together. All others
-// stay Uncomputed. excelize works out far more, but opens every sheet for it, with 500 bytes for each empty cell, works results anew
-// that are saved, and takes an empty cell for something else than "".
+// A program that writes a workbook without opening it leaves formulas without results. They stay so (Uncomputed), and with them all cells
+// that they fill; their rows are held, with the words what to do: whoever opens the file in a spreadsheet program and saves it has them.
+// Working them out was tried, by excelize and by hand: programs, their versions and languages differ in more than can be
+// known here, and a wrong guess is a text of somebody's that is gone.
 //
 // # CSV
 //

@@ -107,7 +107,11 @@ func (s *Sheet) rowAt(n int) (index int, ok bool) {
 
 // fill notes the cells of rows that a formula fills, and has no results for. It is false where that are far more than a table has.
 func (x *sheetReader) fill() bool {
+	if len(x.arrays) == 0 {
+		return true
+	}
 	rows := x.sheet.Rows
+	filled := make([][]Cell, len(rows))
 	for _, ref := range x.arrays {
 		from, to, _ := strings.Cut(ref, ":")
 		c1, r1, ok1 := parseAddress(from)
@@ -116,19 +120,24 @@ func (x *sheetReader) fill() bool {
 			return false
 		}
 		for i, _ := x.sheet.rowAt(r1); i < len(rows) && rows[i].N <= r2; i++ {
-			var cells []Cell
 			for col := c1; col <= c2; col++ {
 				if x.book.covered++; x.book.covered > 4*x.book.mostCells {
 					return false
 				}
-				if c := (Cell{Col: col, Kind: Uncomputed, more: &more{}}); rows[i].At(col) == nil && x.cells <= x.book.mostCells {
+				if c := (Cell{Col: col, Kind: Uncomputed}); rows[i].At(col) == nil && x.cells <= x.book.mostCells {
 					x.count(&c)
-					cells = append(cells, c)
+					filled[i] = append(filled[i], c)
 				}
 			}
-			rows[i].Cells = append(rows[i].Cells, cells...)
-			slices.SortFunc(rows[i].Cells, func(a, b Cell) int { return a.Col - b.Col })
 		}
+	}
+	for i, cells := range filled {
+		if len(cells) == 0 {
+			continue
+		}
+		cells = append(rows[i].Cells, cells...)
+		slices.SortFunc(cells, func(a, b Cell) int { return a.Col - b.Col })
+		rows[i].Cells = slices.CompactFunc(cells, func(a, b Cell) bool { return a.Col == b.Col }) // formulas may fill the same
 	}
 	return true
 }

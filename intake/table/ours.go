@@ -42,6 +42,11 @@ var ours = map[string][]string{
 	ProblemsSheet: {"Whose", "File", "Sheet", "Row", "Cell", "Kind", "What is wrong", "Why", "What to do"},
 }
 
+// longestLive is how far a formula is looked at for whether it is one of a form's live column (intake/form/live.go), which is the first that can show this.
+const longestLive = 500
+
+func live(formula string) bool { return strings.Contains(formula, `"check width and height"`) }
+
 // IsOurs reports whether the sheet is one of those that this program puts beside the ones to fill in.
 func (s *Sheet) IsOurs() bool {
 	first := ours[s.Name]

@@ -304,21 +304,17 @@ func unescape(s string) string {
 
 // sheetReader reads one worksheet part.
 type sheetReader struct {
-	book    *book
-	sheet   *Sheet
-	cells   int
-	text    int // bytes, as mostText counts them
-	row     Row
-	merged  []mergedCell
-	arrays  []string              // cells that formulas without a result fill
-	pending []pending             // formulas without a result
-	data    bool                  // the element for the rows was there
-	named   bool                  // the row's cells say where they stand
-	each    func(Row) (more bool) // takes the rows, however many, which are not kept then; nil: they are
+	book   *book
+	sheet  *Sheet
+	cells  int
+	text   int // bytes, as mostText counts them
+	row    Row
+	merged []mergedCell
+	arrays []string              // cells that formulas without a result fill
+	data   bool                  // the element for the rows was there
+	named  bool                  // the row's cells say where they stand
+	each   func(Row) (more bool) // takes the rows, however many, which are not kept then; nil: they are
 }
-
-// mergedCell is a merged cell.
-type pending struct{ row, col int } // an index, and a column: cells shown of merged ones come to stand before others
 
 // read fills the sheet's rows, or says why it cannot.
 func (x *sheetReader) read(r io.Reader) *problem.Problem {
@@ -423,14 +419,6 @@ func (x *sheetReader) read(r io.Reader) *problem.Problem {
 	if t.root != "worksheet" || !x.data {
 		return damaged()
 	}
-	for i := range x.sheet.Rows {
-		cells := x.sheet.Rows[i].Cells
-		for j := range cells {
-			if cells[j].Kind == Uncomputed {
-				x.pending = append(x.pending, pending{i, cells[j].Col})
-			}
-		}
-	}
 	return nil
 }
 
@@ -444,10 +432,11 @@ func (x *sheetReader) cell(t *tokens, begin xml.StartElement, col int) bool {
 		}
 		style = n
 	}
-	var value, formula []byte
+	var value []byte
 	var inline shared
 	hasFormula, hasValue, hasInline, in := false, false, false, ""
-	array := "" // the cells that the formula fills
+	array, follows := "", false // the cells that the formula fills; it may be another one, as if it were copied
+	var formula []byte          // how it begins
 	for {
 		tok, ok := t.next()
 		if !ok || tok == nil {
@@ -458,8 +447,11 @@ func (x *sheetReader) cell(t *tokens, begin xml.StartElement, col int) bool {
 			switch in = e.Name.Local; in {
 			case "f":
 				hasFormula = true
-				if ref := attr(e, "ref"); attr(e, "t") == "array" && ref != "" {
-					array = ref
+				switch attr(e, "t") {
+				case "array", "dataTable":
+					array = attr(e, "ref")
+				case "shared":
+					follows = true
 				}
 			case "v":
 				hasValue = true
@@ -476,10 +468,12 @@ func (x *sheetReader) cell(t *tokens, begin xml.StartElement, col int) bool {
 					return false // a text that would not be read
 				}
 				if hasFormula && (!hasValue || len(value) == 0 && kind != "str") {
-					c := Cell{Col: col, Kind: Uncomputed, more: &more{formula: string(formula), style: style}}
+					c := Cell{Col: col, Kind: Uncomputed}
 					if from, to, several := strings.Cut(array, ":"); several && from != to {
-						c.more.formula = "" // it is not worked out
+						c.more = &more{fills: array}
 						x.arrays = append(x.arrays, array)
+					} else if live(string(formula)) || follows && len(formula) == 0 {
+						c.more = &more{live: true}
 					}
 					c.drawnAs(x.book.formatOf(style))
 					x.appendCell(c)
@@ -500,9 +494,7 @@ func (x *sheetReader) cell(t *tokens, begin xml.StartElement, col int) bool {
 					return false
 				}
 			case "f":
-				if len(formula) <= longestFormula { // a longer one is not worked out
-					formula = append(formula, e...)
-				}
+				formula = append(formula, e[:min(len(e), longestLive-len(formula))]...)
 			}
 		}
 	}

@@ -125,10 +125,10 @@ type more struct {
 	unseen    bool    // what a person sees in the cell cannot be told
 	unsaid    bool    // nor in which unit, or the cell shows nothing
 	moment    *Moment // of a date
-	formula   string
-	style     int
-	mended    string // what was taken out of the text, for the note
-	lost      bool   // holds U+FFFD: a letter was lost before it came here
+	fills     string  // the cells that a formula without a result fills, where it fills several
+	live      bool    // a formula without a result may be a form's
+	mended    string  // what was taken out of the text, for the note
+	lost      bool    // holds U+FFFD: a letter was lost before it came here
 }
 
 // ExactText is the cell's text; for a number, the number as it is stored, with the unit that its format shows, and not what
@@ -205,6 +205,17 @@ func (c *Cell) Signs() string {
 	}
 	return ""
 }
+
+// Fills are the cells that a formula without a result fills, where it fills several, as "B2:C7"; else "".
+func (c *Cell) Fills() string {
+	if c.more == nil {
+		return ""
+	}
+	return c.more.fills
+}
+
+// Live reports that a formula without a result may be one of a form's live column.
+func (c *Cell) Live() bool { return c.more != nil && c.more.live }
 
 // LostLetter reports that a letter of the text was lost before it came here, and shows as U+FFFD.
 func (c *Cell) LostLetter() bool { return c.more != nil && c.more.lost }

@@ -80,7 +80,6 @@ type book struct {
 	beside   int               // bytes of what lies on sheets that were unpacked
 	told     int               // things that lie on sheets and are told
 	of       map[string]*Sheet // which sheet has such a part, by partName
-	spent    spent             // on formulas
 
 	mostRows, mostCells, mostText int // of all sheets that are read
 
@@ -114,8 +113,7 @@ func readWorkbook(shown string, data []byte) (sheets []*Sheet, sources []string,
 		if why := x.read(bytes.NewReader(raw)); why != nil {
 			return nil, nil, why
 		}
-		x.compute()
-		if !x.spread() { // once the results are there, which merged cells show
+		if !x.spread() {
 			return nil, nil, damaged()
 		}
 		b.attached(s, p.path)
