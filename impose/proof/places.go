@@ -70,6 +70,14 @@ func (p *places) tired() bool {
 	return p.looked > mostLooked
 }
 
+// look is where among rows the first stands that good allows, or -1, also where that would be a look too many.
+func look[R any](p *places, rows []R, good func(R) bool) int {
+	if p.looked > mostLooked { // not at each of them once more, only to give each up
+		return -1
+	}
+	return slices.IndexFunc(rows, func(r R) bool { return !p.tired() && good(r) })
+}
+
 // nearness is what codes have in common that a row may have had one after the other: the person's letters, when a row was put in above;
 // only what they begin with, when a person of the same initials came in above, or left.
 var nearness = [2]func(code string) string{letters, kin}
@@ -289,8 +297,8 @@ func (p *places) settleTyped(keys []key, list []Answer, put map[cell]int) (found
 					continue
 				}
 				list := rows[key{kin(k.code), k.print}]
-				at := slices.IndexFunc(list, func(t typed) bool {
-					return !p.tired() && near(p.rows[t.row].Code) == near(k.code) && p.whose[state{t.row, k.print}] == (key{}) && (!own || gives(k, t))
+				at := look(p, list, func(t typed) bool {
+					return near(p.rows[t.row].Code) == near(k.code) && p.whose[state{t.row, k.print}] == (key{}) && (!own || gives(k, t))
 				})
 				if at >= 0 {
 					p.take(k, list[at].row)
@@ -308,7 +316,7 @@ func (p *places) settleTyped(keys []key, list []Answer, put map[cell]int) (found
 func (p *places) left(a *Answer, good func(row int) bool) int {
 	for n, near := range nearness {
 		rows := p.alike[n][key{near(a.Code), a.Print}]
-		if i := slices.IndexFunc(rows, func(row int) bool { return !p.tired() && good(row) }); i >= 0 {
+		if i := look(p, rows, good); i >= 0 {
 			return rows[i]
 		}
 	}

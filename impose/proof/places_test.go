@@ -384,6 +384,34 @@ func TestManyAlikeChanged(t *testing.T) {
 	}
 }
 
+// Texts that are given for codes that nobody has, where rows that are all alike have that text: once it was looked for them often enough, they cost no more
+// looks at all of those rows, but are told.
+func TestManyGoneAlike(t *testing.T) {
+	in, inch := small(t, "One"), measure.Length(measure.Inch)
+	cost := func(n int) time.Duration {
+		rows := make([]intake.Block, n)
+		for i := range rows {
+			rows[i] = intake.Block{Owner: "Abe Lee", Code: fmt.Sprint("AL-", i+1), Space: measure.Size{W: 2 * inch, H: inch}}
+		}
+		print := Fingerprint(&rows[0], in.Settings)
+		var list []Answer
+		for i := range rows {
+			rows[i].Text = textOf("We ate.")
+			list = append(list, Answer{Code: fmt.Sprint("AL-", n+i+1), Print: print, Text: "We ate.", File: "a.txt", Line: i + 1})
+		}
+		from := time.Now()
+		said := Give(list, rows, nil, in.Settings, func(int, string, string) (*intake.Block, *problem.Problem) { panic("nothing is put anywhere") })
+		took := time.Since(from)
+		if taken := slices.DeleteFunc(list, func(a Answer) bool { return a.Taken == nil }); len(taken)+len(said) != n {
+			t.Errorf("%d are taken and %d told of %d", len(taken), len(said), n)
+		}
+		return took
+	}
+	if a, b := min(cost(2_000), cost(2_000), cost(2_000)), min(cost(10_000), cost(10_000), cost(10_000)); b > 5*a+100*time.Millisecond { // less than 5 times, and 20 where each looks at all rows
+		t.Errorf("%v for 2,000, %v for 10,000", a, b)
+	}
+}
+
 // Of rows that are alike any of another person with the same initials puts a wish in doubt: what is kept of that says what a look through all rows does.
 func TestShared(t *testing.T) {
 	in, inch := small(t, "One"), measure.Length(measure.Inch)

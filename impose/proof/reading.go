@@ -326,13 +326,16 @@ func (r *reading) answers(number int, line, head string, codes []named) bool {
 	case r.open && head == "" && !refusal.MatchString(other[2]) && !colon.MatchString(behind) && strings.ContainsFunc(before+behind, letter) && !alone(line, codes):
 		return false
 	}
+	sender, were := len(words) < len(line), len(r.list) // whether one stands before it
+	_, who := r.heading(line)
 	if clear && givenForm.MatchString(behind) {
 		r.said([]string{first.code}, behind, number, true)
 		r.aside(number, line, slices.DeleteFunc(codes[1:], func(n named) bool { return n.beside }))
+		if sender {
+			r.meet(number, head, who, false)
+		}
 		return true
 	}
-	named, were := len(words) < len(line), len(r.list) // who sends it
-	_, who := r.heading(line)
 	open := r.open && (!r.bare() || r.asked) // a wish above, of which codes alone may be a part
 	var same []string                        // codes that have one answer
 	begins := true                           // they are the first of the line
@@ -355,7 +358,7 @@ func (r *reading) answers(number int, line, head string, codes []named) bool {
 			said, clear = " change: "+line[from:p.to]+p.body, false
 		}
 		r.said(same, said, number, clear)
-		if a := &r.list[len(r.list)-1]; begins && named && r.strange(who) && !a.OK && a.Change != "" { // what was taken for a name may be a part of it
+		if a := &r.list[len(r.list)-1]; begins && sender && r.strange(who) && !a.OK && a.Change != "" { // what was taken for a name may be a part of it
 			for i := len(r.list) - r.group; i < len(r.list); i++ {
 				r.list[i].Change = strings.TrimLeft(line[:p.to], "> |") + p.body
 			}
@@ -378,7 +381,7 @@ func (r *reading) answers(number int, line, head string, codes []named) bool {
 		r.aside(number, line, p.aside)
 		same, begins = nil, false
 	}
-	if named {
+	if sender {
 		r.meet(number, head, who, !slices.ContainsFunc(r.list[were:], func(a Answer) bool { return !a.OK }))
 	}
 	return true

@@ -64,6 +64,9 @@ func TestSendersAreTold(t *testing.T) {
 		"14:08 Kim Otterson: AM-4 ok":                                         "",
 		"14:08 +44 7700 900123: AM-4 ok":                                      "",
 		"14:08 Bigger: AM-4 ok":                                               "",
+		"14:08 Violet: AM-4 1234abcd text: We ate. ¶¶":                        "#taken for the sender of a message: line 1 “14:08 Violet:”",
+		"14:08 Violet: AM-4 1234abcd space: 4 x 2 in":                         "#taken for the sender of a message: line 1 “14:08 Violet:”",
+		"14:08 Anna: AM-4 1234abcd text: We ate. ¶¶":                          "",
 	} {
 		if got := told(text, of); got != want {
 			t.Errorf("%q: %q, not %q", text, got, want)
