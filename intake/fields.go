@@ -20,6 +20,7 @@ import (
 func (e *entry) build() {
 	b := Block{Place: e.place(nil), Type: e.settings.Type, Font: e.settings.Type.Font, Copies: 1, Turn: true}
 	if e.overflows() {
+		e.unreadAbove()
 		e.hold(&b)
 		return
 	}
@@ -91,11 +92,15 @@ func (e *entry) owner(b *Block) {
 	first, last, same := e.names()
 	name := strings.TrimSpace(first + " " + last)
 	above := e.aboveIt().owner
+	if e.aboveIt().nameless {
+		above = ""
+	}
 	if same && name != "" {
 		e.note(col, fmt.Sprintf("%s is taken for %s, the name above", measure.Quote(e.typedName()), measure.Quote(name)), "",
 			"type the name if somebody else is meant")
 	}
 	if name == "" || noName(name) {
+		e.nobodyAbove()
 		if len(e.wrong) == 0 {
 			hint := "type whose page it is for"
 			if above != "" {

@@ -44,6 +44,7 @@ type builder struct {
 	inks          map[string]foundColour // colours looked up
 	unknownInks   int                    // of these, for which a near name was looked for
 	asides        int                    // remarks and doubts so far
+	taken         int                    // bytes that rows take from above so far
 	unknownStocks int                    // likewise
 	stocks        map[string]foundStock  // stocks looked up
 	stockNames    []stockName            // all there are
@@ -557,7 +558,11 @@ func (e *entry) unseen(c *table.Cell, col *Column) bool {
 // oneLine is the text of a field on one line, or "".
 func (e *entry) oneLine(m meaning, most int) string {
 	c, col := e.cell(m)
-	if c == nil || !e.readable(c, col) {
+	if c == nil {
+		return ""
+	}
+	if !e.readable(c, col) {
+		e.unread(col)
 		return ""
 	}
 	text := c.Text
@@ -566,6 +571,7 @@ func (e *entry) oneLine(m meaning, most int) string {
 	}
 	if n := utf8.RuneCountInString(text); n > most {
 		e.fail(col, fmt.Sprintf("the cell is %d characters long", n), fmt.Sprintf("a cell of %s may have %d", m, most), "shorten it")
+		e.unread(col)
 		return ""
 	}
 	if likeAbove(m) {

@@ -14,6 +14,7 @@ import (
 type above struct {
 	owner         string         // of the last row that has one
 	name, surname string         // as that row has them
+	nameless      bool           // a row below that one has none that could be read
 	lines         map[int]string // by column, from 0: what stands there last, of a column Unit the last unit
 	stated        *table.Cell    // a line within the table that says in what all is measured
 	statedIn      int            // its row, as the spreadsheet counts
@@ -38,8 +39,10 @@ func (e *entry) ownAbove() *above {
 	out := *a
 	out.lines = map[int]string{}
 	for _, m := range []meaning{asPage, asTitle, asWho, asWhere, asWhen, asUnit, asWidth, asHeight, asSpace, asTuck, asInset} {
-		if col := e.sheet.columnOf(m, e.set); col != nil && a.lines[col.Index] != "" {
-			out.lines[col.Index] = a.lines[col.Index]
+		if col := e.sheet.columnOf(m, e.set); col != nil {
+			if line, ok := a.lines[col.Index]; ok {
+				out.lines[col.Index] = line
+			}
 		}
 	}
 	return &out
@@ -65,6 +68,8 @@ func (e *entry) names() (name, surname string, same bool) {
 	a := e.aboveIt()
 	first, last := ditto(name), ditto(surname)
 	switch {
+	case a.nameless && (first || last):
+		return "", "", true
 	case ditto(strings.TrimSpace(name + " " + surname)), first && (last || surname == ""), last && name == "":
 		if name != "" {
 			return a.owner, "", true
@@ -127,7 +132,18 @@ func (e *entry) isAbove(owner, name, surname string, same bool) {
 	if whole := same && (name == "" || surname == ""); !whole {
 		a.name, a.surname = name, surname
 	}
-	a.owner = owner
+	a.owner, a.nameless = owner, false
+}
+
+// nobodyAbove has the rows below take nobody for the owner of this one.
+func (e *entry) nobodyAbove() { e.aboveIt().nameless = true }
+
+// unreadAbove has the rows below take nothing from this one, which cannot be told apart into cells.
+func (e *entry) unreadAbove() {
+	e.nobodyAbove()
+	for i := range e.sheet.Columns {
+		e.unread(&e.sheet.Columns[i])
+	}
 }
 
 // likeAbove reports whether the row may say in a column "the same as above" in place of a line.
@@ -139,17 +155,31 @@ func likeAbove(m meaning) bool {
 	return false
 }
 
-// orAbove is the line of a column that likeAbove reports, or the one above where it says "the same"; ok is false where there is none.
+const (
+	// unreadLine stands above where a cell could not be read: what says "the same" below it does not mean one further up.
+	unreadLine = "\x00"
+	// mostTaken is how many bytes rows may take from above in all, where a file that is small would become a job that is not.
+	mostTaken = 2 << 20
+)
+
+// orAbove is the line of a column that likeAbove reports, or the one above where it says "the same"; ok is false where there is none, or it could not be read.
 func (e *entry) orAbove(col *Column, text string) (line string, same, ok bool) {
 	a := e.aboveIt()
 	if ditto(text) {
 		line, ok = a.lines[col.Index]
-		return line, true, ok
+		return line, true, ok && line != unreadLine
 	}
 	if text != "" {
 		a.lines[col.Index] = text
 	}
 	return text, false, true
+}
+
+// unread has the rows below know that the cell was not read.
+func (e *entry) unread(col *Column) {
+	if likeAbove(col.as) {
+		e.aboveIt().lines[col.Index] = unreadLine
+	}
 }
 
 // fromAbove reads the line of a column of such, and tells what it takes from above.
@@ -160,15 +190,29 @@ func (e *entry) fromAbove(col *Column, text string) string {
 			tell = e.note
 		}
 		tell(col, fmt.Sprintf("%s is taken for nothing", measure.Quote(text)), "", "if it is to be printed, say more")
+		e.aboveIt().lines[col.Index] = ""
 		return ""
 	}
 	line, same, ok := e.orAbove(col, text)
-	switch {
-	case same && !ok:
-		e.fail(col, fmt.Sprintf("%s says “the same”, and nothing stands above it", measure.Quote(text)), "", "type what is meant")
-	case same:
-		e.takes = true
-		e.note(col, fmt.Sprintf("%s is taken for %s, which stands above", measure.Quote(text), measure.Quote(line)), "", "type it if something else is meant")
+	if !same {
+		return line
 	}
-	return line
+	e.taken += len(line)
+	switch says := measure.Quote(text); {
+	case line == unreadLine:
+		e.fail(col, says+" says “the same”, and what stands above it could not be read", "", "type what is meant, or mend the cell above")
+	case !ok:
+		e.fail(col, says+" says “the same”, and nothing stands above it", "", "type what is meant")
+	case e.taken > mostTaken:
+		e.fail(col, fmt.Sprintf("%s says “the same”, and rows take more than %d MB from above", says, mostTaken>>20), "that is more than a job can be", "shorten what is repeated, or part the table over several files and print them one by one")
+	default:
+		e.takes = true
+		is := "nothing"
+		if line != "" {
+			is = measure.Quote(line)
+		}
+		e.note(col, fmt.Sprintf("%s is taken for %s, which stands above", says, is), "", "type it if something else is meant")
+		return line
+	}
+	return ""
 }

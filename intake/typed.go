@@ -238,8 +238,13 @@ func (t *scribe) row(e *entry, filled map[int]bool) TypedRow {
 	r := TypedRow{Place: e.place(nil), Paper: t.of == paper}
 	blank := e.blank()
 	name, surname, same := e.names()
-	if owner := strings.TrimSpace(name + " " + surname); owner != "" && !e.tooLong() {
+	switch owner := strings.TrimSpace(name + " " + surname); {
+	case e.tooLong():
+		e.unreadAbove()
+	case owner != "":
 		e.isAbove(owner, name, surname, same)
+	case !blank:
+		e.nobodyAbove()
 	}
 	for i := range e.row.Cells {
 		c := &e.row.Cells[i]
@@ -427,14 +432,24 @@ func (s *Sheet) says(c *table.Cell, col *Column) string {
 
 // text is what the cell says, as it would be typed.
 func (t *scribe) text(e *entry, c *table.Cell, col *Column) string {
+	own := !col.Double && !t.sheet.Desk && !e.tooLong() // what the rows below it may take
 	if c.Kind == table.Uncomputed || e.unseen(c, col) {
+		if own {
+			e.unread(col)
+		}
 		return notThere
 	}
 	text := e.sheet.says(c, col)
 	switch col.as {
 	case asPage, asTitle, asWho, asWhere, asWhen:
-		if len(text) <= longestLine && !col.Double && !t.sheet.Desk && !e.tooLong() && !absent(line(text)) {
-			if line, same, _ := e.orAbove(col, line(text)); same {
+		switch {
+		case !own:
+		case len(text) > longestLine:
+			e.unread(col)
+		case absent(line(text)):
+			e.aboveIt().lines[col.Index] = ""
+		default:
+			if line, same, ok := e.orAbove(col, line(text)); same && ok {
 				return line
 			}
 		}
