@@ -36,7 +36,7 @@ func (e *entry) build() {
 	e.beyond(&b)
 	e.noteUnit()
 	if c, col := e.cell(asNote); c != nil && !c.Covered {
-		e.sheet.problems.ToOrganiser(e.place(col), "a note from "+cmp.Or(b.Owner, "somebody")+": "+measure.Quote(line(c.Text)), "it is for you and is not printed", "")
+		e.sheet.problems.ToOrganiser(e.place(col), "a note from "+cmp.Or(b.Owner, "somebody")+": "+measure.Quote(line(shows(c))), "it is for you and is not printed", "")
 	}
 	if len(e.wrong) > 0 || e.takes {
 		e.job.above[b.Place] = e.ownAbove()

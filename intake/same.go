@@ -135,12 +135,18 @@ func (e *entry) isAbove(owner, name, surname string, same bool) {
 	a.owner, a.nameless = owner, false
 }
 
-// nobodyAbove has the rows below take nobody for the owner of this one.
-func (e *entry) nobodyAbove() { e.aboveIt().nameless = true }
+// nobodyAbove has the rows below take nobody for the owner of this one, where something stands there that is no name.
+func (e *entry) nobodyAbove() {
+	for _, m := range []meaning{asName, asSurname} {
+		if c, _ := e.cell(m); c != nil && !blank(c) {
+			e.aboveIt().nameless = true
+		}
+	}
+}
 
 // unreadAbove has the rows below take nothing from this one, which cannot be told apart into cells.
 func (e *entry) unreadAbove() {
-	e.nobodyAbove()
+	e.aboveIt().nameless = true
 	for i := range e.sheet.Columns {
 		e.unread(&e.sheet.Columns[i])
 	}

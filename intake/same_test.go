@@ -1,8 +1,13 @@
 package intake
 
 import (
+	"fmt"
 	"strings"
 	"testing"
+
+	"tuckmark/config/measure"
+	"tuckmark/intake/intaketest"
+	"tuckmark/intake/table"
 )
 
 // TestSameAsAbove: what says the same as above, in whichever of the columns of names and of single lines, is what stands above, and that is told; where
@@ -63,5 +68,79 @@ func TestSameAsAbove(t *testing.T) {
 	job, said := readTables(t, nil, "a.csv", "Name,Journaling,Width,Height,Where\nditto,In May,5,3,\nAda,In June,5,3,ditto\n")
 	if len(job.Held) != 2 || !strings.Contains(said, "the name is missing") || !strings.Contains(said, "nothing stands above it") {
 		t.Errorf("%v\n%s", job.Held, said)
+	}
+}
+
+// What says "the same" below a cell that could not be read, or says nothing, takes nothing from further up: the row is held, or has nothing there. So it is in what is written
+// of the table for a desk, too.
+func TestSameAsUnread(t *testing.T) {
+	const first = "Name,Journaling,Width,Height,Title,Where\nAda,In May,5,3,Gulls,The quay\n"
+	long := strings.Repeat("long ", 80)
+	for rows, want := range map[string]string{
+		"Bo,In June,5,3," + long + ",\nBo,In July,5,3,ditto,\n":           "held: “ditto” says “the same”, and what stands above it could not be read",
+		"Bo,In June,5,3,#N/A,\nBo,In July,5,3,ditto,\n":                   "held: “ditto” says “the same”, and what stands above it could not be read",
+		"Bo,In June,5,3,,\nBo,In July,5,3,ditto,\n":                       "Bo|Gulls|",
+		"Bo,In June,5,3,none,-\nBo,In July,5,3,ditto,ditto\n":             "Bo||",
+		"#N/A,In June,5,3,,\nditto,In July,5,3,,\n":                       "held: the name is missing",
+		",In June,5,3,,\nditto,In July,5,3,,\n":                           "Ada||", // a name that is left out is the one above for many
+		"-,In June,5,3,,\nditto,In July,5,3,,\n":                          "held: the name is missing",
+		strings.Repeat("B", 90) + ",In June,5,3,,\nditto,In July,5,3,,\n": "held: the name is missing",
+		",In June,5,3,,\nBo,In July,5,3,,\nditto,In August,5,3,,\n":       "Bo||",
+		"Bo,In June, and hot,5,3,,\nditto,In July,5,3,,\n":                "held: the name is missing",
+		"Bo,In June, and hot,5,3,,\nBo,In July,5,3,ditto,\n":              "held: “ditto” says “the same”, and what stands above it could not be read",
+	} {
+		check := func(name, want string, job *Job, said string) {
+			got := ""
+			if last := len(job.Blocks) - 1; len(job.Held) == 0 || last >= 0 && job.Blocks[last].Place.Row > job.Held[len(job.Held)-1].Place.Row {
+				got = job.Blocks[last].Owner + "|" + job.Blocks[last].Title + "|" + job.Blocks[last].End
+			} else {
+				got = "held: " + job.Held[len(job.Held)-1].Why
+			}
+			if !strings.HasPrefix(got, want) {
+				t.Errorf("%s, %s: %q, want %q\n%s", name, rows, got, want, said)
+			}
+		}
+		job, said := readTables(t, nil, "a.csv", first+rows)
+		check("the table", want, job, said)
+		if strings.Contains(rows, "hot") { // as a workbook it is no row of so many cells
+			continue
+		}
+		typed := Typed(table.Read(intaketest.Write(t, "a.csv", first+rows), KnownHeading), intaketest.Home(), measure.In)
+		var again strings.Builder
+		again.WriteString("Name,Journaling,Width,Height,Title,Where\n")
+		for _, row := range typed[0].Rows {
+			for i, column := range []string{"Name", "Journaling", "Width", "Height", "Title", "Where"} {
+				text := ""
+				for _, f := range row.Cells {
+					if f.Heading == column {
+						text = f.Text
+					}
+				}
+				again.WriteString(map[bool]string{true: ","}[i > 0] + text)
+			}
+			again.WriteString("\n")
+		}
+		job, said = readTables(t, nil, "b.csv", again.String())
+		if strings.HasPrefix(want, "held:") { // as the row above is, or because of it
+			want = "held:"
+		}
+		check("what is typed of it", want, job, said)
+	}
+}
+
+// What rows may take from above has a limit: a file of less than a megabyte would become a job of thirty, and each row would be set with all that.
+func TestMostTaken(t *testing.T) {
+	var rows strings.Builder
+	rows.WriteString("Name,Journaling,Width,Height,Title,Who,Where,When\n")
+	for i := range 3_000 {
+		line := strings.Repeat(",do", 4)
+		if i == 0 {
+			line = strings.Repeat(","+strings.Repeat("x", 299), 4)
+		}
+		fmt.Fprintf(&rows, "Al,w%d,5,3%s\n", i, line)
+	}
+	job, said := readTables(t, nil, "a.csv", rows.String())
+	if n := len(job.Blocks); n < 1_700 || n > 1_800 || len(job.Held) != 3_000-n || !strings.Contains(said, "rows take more than 2 MB from above") {
+		t.Errorf("%d blocks, %d held", n, len(job.Held))
 	}
 }

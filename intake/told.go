@@ -381,8 +381,8 @@ func (s *Sheet) contents() map[int]content {
 func (s *Sheet) firstCells(c *Column) string {
 	var cells []string
 	for row, cell := range s.below(c) {
-		if strings.TrimSpace(cell.Text) != "" {
-			if cells = append(cells, table.Address(c.Index, row)+" "+measure.Quote(line(cell.Text))); len(cells) == 3 {
+		if text := line(shows(cell)); text != "" {
+			if cells = append(cells, table.Address(c.Index, row)+" "+measure.Quote(text)); len(cells) == 3 {
 				break
 			}
 		}

@@ -243,7 +243,7 @@ func (t *scribe) row(e *entry, filled map[int]bool) TypedRow {
 		e.unreadAbove()
 	case owner != "":
 		e.isAbove(owner, name, surname, same)
-	case !blank:
+	default:
 		e.nobodyAbove()
 	}
 	for i := range e.row.Cells {
@@ -394,6 +394,14 @@ const unitAsked = " ?"
 
 // notThere stands for what cannot be told, so that the row is held in what is written of it, too: it is one of faults.
 const notThere = "#N/A"
+
+// shows is what a cell shows.
+func shows(c *table.Cell) string {
+	if c.Kind == table.Uncomputed {
+		return notThere
+	}
+	return c.Text
+}
 
 // Written is what a cell of the row Rows[i] says where the table is written down again as it stands, in cells of text: of what is printed what a person
 // sees, of a measure or a count what is stored. What cannot be told is said so, as in Typed.

@@ -120,6 +120,23 @@ func TestUncomputedStays(t *testing.T) {
 	}
 }
 
+// Where a cell that is not printed is told, and it is a formula without a result, that can be seen, with the cell: it may say what is to be printed.
+func TestUncomputedIsTold(t *testing.T) {
+	for heading, want := range map[string]string{
+		"Print?": "the column “Print?” is not read, and may say what is to be printed: E2 “#N/A”", "Note": "a note from Pim: “#N/A”",
+	} {
+		data := intaketest.Saved(t, func(f *excelize.File) {
+			intaketest.Put(t, f, "Sheet1", []any{"Name", "Journaling", "Width", "Height", heading}, []any{"Pim", intaketest.Story, 4, 2})
+			if err := f.SetCellFormula("Sheet1", "E2", `IF(C2>3,"no","yes")`); err != nil {
+				t.Fatal(err)
+			}
+		})
+		if _, problems := read(t, "a.xlsx", data); !has(problems, want) {
+			t.Errorf("%s: %s", heading, intaketest.Say(problems))
+		}
+	}
+}
+
 // A text that a spreadsheet has taken for a number is set as it is shown there: what was typed as 3 1/2 or 007 is stored as 3.5 and 7.
 func TestNumbersAsTexts(t *testing.T) {
 	for _, c := range []struct {

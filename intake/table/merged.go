@@ -2,8 +2,11 @@ package table
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 	"strings"
+
+	"tuckmark/config/problem"
 )
 
 type mergedCell struct{ col, row, lastCol, lastRow int }
@@ -105,7 +108,15 @@ func (s *Sheet) rowAt(n int) (index int, ok bool) {
 	return slices.BinarySearchFunc(s.Rows, n, func(r Row, n int) int { return r.N - n })
 }
 
-// fill notes the cells of rows that a formula fills, and has no results for. It is false where that are far more than a table has.
+// mostFilled is how many cells formulas may fill without results for them: whoever opens the file in a spreadsheet program and saves it has them.
+const mostFilled = 20_000
+
+func overfilled() *problem.Problem {
+	return refused(fmt.Sprintf("formulas fill more than %d cells, and their results are not in the file", mostFilled), "the program that wrote the file did not work them out",
+		"open the file in your spreadsheet program and save it again, or leave those formulas out")
+}
+
+// fill notes the cells of rows that a formula fills, and has no results for. It is false where that are too many.
 func (x *sheetReader) fill() bool {
 	if len(x.arrays) == 0 {
 		return true
@@ -121,10 +132,10 @@ func (x *sheetReader) fill() bool {
 		}
 		for i, _ := x.sheet.rowAt(r1); i < len(rows) && rows[i].N <= r2; i++ {
 			for col := c1; col <= c2; col++ {
-				if x.book.covered++; x.book.covered > 4*x.book.mostCells {
+				if x.book.filled++; x.book.filled > mostFilled {
 					return false
 				}
-				if c := (Cell{Col: col, Kind: Uncomputed}); rows[i].At(col) == nil && x.cells <= x.book.mostCells {
+				if c := (Cell{Col: col, Kind: Uncomputed}); rows[i].At(col) == nil {
 					x.count(&c)
 					filled[i] = append(filled[i], c)
 				}

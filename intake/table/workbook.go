@@ -77,6 +77,7 @@ type book struct {
 
 	elements int               // that may still be read
 	covered  int               // rows that merged cells were seen to cover
+	filled   int               // cells that formulas without results were seen to fill
 	beside   int               // bytes of what lies on sheets that were unpacked
 	told     int               // things that lie on sheets and are told
 	of       map[string]*Sheet // which sheet has such a part, by partName
@@ -114,6 +115,9 @@ func readWorkbook(shown string, data []byte) (sheets []*Sheet, sources []string,
 			return nil, nil, why
 		}
 		if !x.spread() {
+			if b.filled > mostFilled {
+				return nil, nil, overfilled()
+			}
 			return nil, nil, damaged()
 		}
 		b.attached(s, p.path)
