@@ -60,7 +60,9 @@ func (l lock) take(file string) (address string, err error) {
 		if !errors.Is(err, os.ErrExist) {
 			return "", err
 		}
-		if address, ok := askAgain(file); ok {
+		if other, err := readLock(file); err == nil && other.Key == l.Key && other.Folder != l.Folder {
+			// A copy of a job that this desk had open: it would ask itself, and nobody has the copy.
+		} else if address, ok := askAgain(file); ok {
 			return address, errTaken
 		}
 		if err := os.Remove(file); err != nil && !errors.Is(err, os.ErrNotExist) {

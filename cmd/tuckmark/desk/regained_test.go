@@ -1,6 +1,9 @@
 package desk
 
 import (
+	"errors"
+	"fmt"
+	"net/http"
 	"os"
 	"path/filepath"
 	"strings"
@@ -69,5 +72,29 @@ func TestCopiedFolder(t *testing.T) {
 	}
 	if err := os.Rename(moved, folder); err != nil {
 		t.Fatal(err)
+	}
+}
+
+// TestCopiedJobOpens: a copy of a job, made with its hidden folder while the desk had the first open, is opened on that desk's start page: the lock in it is the desk's own, and
+// leads nowhere.
+func TestCopiedJobOpens(t *testing.T) {
+	folder := t.TempDir()
+	r := begin(t, folder, Options{limits: unlimited})
+	c := enter(t, r)
+	if status, said := c.post("/start/new", `{"name":"j"}`); status != http.StatusOK {
+		t.Fatal(said)
+	}
+	c.post("/add", `{"cells":{"Name":"Ann Lo","Journaling":"Words typed first."}}`)
+	book, err := os.ReadFile(filepath.Join(folder, "j-desk.xlsx"))
+	if err := errors.Join(err, os.WriteFile(filepath.Join(folder, "k-desk.xlsx"), book, 0o644), os.CopyFS(filepath.Join(folder, ".k-desk"), os.DirFS(filepath.Join(folder, ".j-desk")))); err != nil {
+		t.Fatal(err)
+	}
+	if status, said := c.post("/start/open", `{"kind":"job","name":"k"}`); status != http.StatusOK || !strings.Contains(said, `"/journaling"`) {
+		t.Fatal(status, said)
+	}
+	c.says("/journaling", fmt.Sprintf("data-job=%q", jobKey(filepath.Join(folder, "k-desk.xlsx"))))
+	c.says("/part/blocks?who=all", "Words typed first.")
+	if status, said := c.post("/start/open", `{"kind":"job","name":"j"}`); status != http.StatusOK || !strings.Contains(said, `"/journaling"`) {
+		t.Error(status, said)
 	}
 }
