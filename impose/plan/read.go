@@ -27,25 +27,68 @@ func IsFile(data []byte) bool { return fileBegins.Match(data) }
 // before printing. The error
 // is ErrNewer, or wraps ErrFile.
 func ReadFile(data []byte) (*Plan, error) {
-	var in planFile
-	if err := json.Unmarshal(data, &in); err != nil {
-		return nil, fmt.Errorf("%w: %v", ErrFile, err)
+	if isCrowded(data) {
+		return nil, fmt.Errorf("%w: its lists are longer than those of a plan of that size", ErrFile)
 	}
+	var in struct {
+		Plan    int         `json:"plan"`
+		Pieces  []pieceRead `json:"pieces"`
+		Precuts []struct{}  `json:"precuts"`
+	}
+	err := json.Unmarshal(data, &in)
 	switch {
 	case in.Plan > fileVersion:
 		return nil, ErrNewer
+	case errors.Is(err, ErrFile):
+		return nil, err
+	case err != nil:
+		return nil, fmt.Errorf("%w: %v", ErrFile, err)
 	case in.Plan < 1:
 		return nil, ErrFile
 	}
 	out := &Plan{Precut: len(in.Precuts) > 0}
-	for _, f := range in.Pieces {
-		p, err := f.read()
-		if err != nil {
-			return nil, err
-		}
-		out.Pieces = append(out.Pieces, p)
+	for _, p := range in.Pieces {
+		out.Pieces = append(out.Pieces, p.Piece)
 	}
 	return out, nil
+}
+
+// leastElement is how many bytes an element of a list takes at least, over a whole plan as WriteFile writes it: those of real jobs take 110 to 170.
+const leastElement = 64
+
+// isCrowded reports whether the lists of a file have far more elements than WriteFile writes into so many bytes. An element that says nothing takes two
+// bytes in the file, and hundreds once it is read.
+func isCrowded(data []byte) bool {
+	var in []byte // the brackets that are open
+	quoted, elements := false, 0
+	for i := 0; i < len(data); i++ {
+		switch c := data[i]; {
+		case c == '"':
+			quoted = !quoted
+		case quoted:
+			if c == '\\' {
+				i++
+			}
+		case c == '[' || c == '{':
+			in = append(in, c)
+		case c == ']' || c == '}':
+			in = in[:max(len(in)-1, 0)]
+		case c == ',' && len(in) > 0 && in[len(in)-1] == '[':
+			elements++
+		}
+	}
+	return elements > len(data)/leastElement
+}
+
+// pieceRead is a piece that is made as it is read, so that reading ends at the first that is none, and only one is held as the file has it.
+type pieceRead struct{ *Piece }
+
+func (p *pieceRead) UnmarshalJSON(data []byte) (err error) {
+	var f pieceFile
+	if err = json.Unmarshal(data, &f); err == nil {
+		p.Piece, err = f.read()
+	}
+	return err
 }
 
 func (f *pieceFile) read() (*Piece, error) {
@@ -59,8 +102,17 @@ func (f *pieceFile) read() (*Piece, error) {
 		p.Carrier = &Carrier{Size: c.rect().Size(), X: c.X, Y: c.Y, Nth: c.Nth}
 	}
 	parts := map[string]*Part{p.Name(): p.Whole}
+	marks := map[int][]Mark{} // by the number of the cut
+	for _, m := range f.Marks {
+		marks[m.Cut] = append(marks[m.Cut], Mark(m.lineFile))
+	}
+	numbers := map[int]bool{}
 	for _, c := range f.Cuts {
-		if err := c.readInto(parts, f.Marks); err != nil {
+		if numbers[c.N] {
+			return nil, fmt.Errorf("%w: there are two cuts %d of %s", ErrFile, c.N, p.Name())
+		}
+		numbers[c.N] = true
+		if err := c.readInto(parts, marks[c.N]); err != nil {
 			return nil, err
 		}
 	}
@@ -89,14 +141,14 @@ func (f *pieceFile) read() (*Piece, error) {
 	return p, nil
 }
 
-// readInto makes a cut of the file in the part that it names.
-func (c *cutFile) readInto(parts map[string]*Part, marks []markFile) error {
+// readInto makes a cut of the file, with its marks, in the part that it names.
+func (c *cutFile) readInto(parts map[string]*Part, marks []Mark) error {
 	part, err := leafOf(parts, c.Of)
 	if err != nil {
 		return err
 	}
 	near, far := part.Rect, part.Rect
-	cut := &Cut{At: c.At}
+	cut := &Cut{At: c.At, Marks: marks}
 	switch c.Axis {
 	case Down.word():
 		near.W = c.At - near.X
@@ -110,11 +162,6 @@ func (c *cutFile) readInto(parts map[string]*Part, marks []markFile) error {
 	}
 	if near.Empty() || far.Empty() {
 		return fmt.Errorf("%w: cut %d of %s misses it", ErrFile, c.N, c.Of)
-	}
-	for _, m := range marks {
-		if m.Cut == c.N {
-			cut.Marks = append(cut.Marks, Mark(m.lineFile))
-		}
 	}
 	cut.Near, cut.Far = &Part{Rect: near}, &Part{Rect: far}
 	part.Cut = cut

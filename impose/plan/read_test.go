@@ -3,6 +3,8 @@ package plan_test
 import (
 	"bytes"
 	"errors"
+	"fmt"
+	"runtime"
 	"slices"
 	"strings"
 	"testing"
@@ -91,6 +93,56 @@ func TestReadBadFiles(t *testing.T) {
 			t.Errorf("%s: %v, want %v", name, err, c.want)
 		}
 	}
+}
+
+// TestReadCrowdedFiles: a file that somebody has made up, with lists of far more than a plan of its size has, or with cuts that share their marks, is refused
+// before it takes memory or time; one of many pieces, cuts and marks as they are written is read.
+func TestReadCrowdedFiles(t *testing.T) {
+	const many = 300_000
+	list := func(of string, n int) string { return "[" + strings.TrimSuffix(strings.Repeat(of+",", n), ",") + "]" }
+	piece := func(fields string) string {
+		return `{"plan": 1, "pieces": [{"page": 9, "width": 1000, "height": 1000000, ` + fields + `}]}`
+	}
+	var cuts, marks strings.Builder
+	of := "P9"
+	for i := range 3000 {
+		fmt.Fprintf(&cuts, `{"n": %d, "of": %q, "axis": "across", "at": %d, "makes": ["a%d", "b%[4]d"], "measure": false, "of what else it says": "in the words of the file, which are many, and many more"},`, i+1, of, 10_000-i, i)
+		fmt.Fprintf(&marks, `{"cut": %d, "x1": 1000000, "y1": 1000000, "x2": 1000000, "y2": 1000000, "weight": 1000000},`, i+1)
+		of = fmt.Sprintf("a%d", i)
+	}
+	cutList, markList := "["+strings.TrimSuffix(cuts.String(), ",")+"]", "["+strings.TrimSuffix(marks.String(), ",")+"]"
+	good := piece(`"cuts": ` + cutList + `, "marks": ` + markList)
+	if p, err := plan.ReadFile([]byte(good)); err != nil || len(p.Pieces) != 1 || len(p.Pieces[0].Whole.Cut.Marks) != 1 {
+		t.Fatalf("%v", err)
+	}
+	for name, c := range map[string]struct{ text, says string }{
+		"pieces that say nothing": {`{"plan": 1, "pieces": ` + list("{}", many) + `}`, "lists are longer"},
+		"... nor are anything":    {`{"plan": 1, "pieces": ` + list("null", many) + `}`, "lists are longer"},
+		"blocks that say nothing": {piece(`"blocks": ` + list("{}", many)), "lists are longer"},
+		"marks behind a text":     {piece(`"stock": "\"]}", "marks": ` + list("1", many)), "lists are longer"},
+		"pieces spread out":       {`{"plan": 1, "pieces": ` + list("{}"+strings.Repeat(" ", 70), many) + `}`, "a piece without page or size"},
+		"two cuts of one number":  {strings.Replace(good, `"n": 2,`, `"n": 1,`, 1), "two cuts 1 of P9"},
+		"cuts without numbers":    {strings.ReplaceAll(good, `{"n": `, `{"m": `), "two cuts 0 of P9"},
+		"a cut that is a number":  {strings.Replace(good, `"cuts": [`, `"cuts": [7,`, 1), "this is no plan file"},
+	} {
+		var err error
+		spent := allocated(func() { _, err = plan.ReadFile([]byte(c.text)) })
+		if !errors.Is(err, plan.ErrFile) || !strings.Contains(err.Error(), c.says) || strings.Count(err.Error(), "this is no plan file") > 1 {
+			t.Errorf("%s: %v, want %q", name, err, c.says)
+		}
+		if most := 8 * uint64(len(c.text)); spent > most {
+			t.Errorf("%s: %d bytes take %d", name, len(c.text), spent)
+		}
+	}
+}
+
+// allocated is how many bytes a function has asked for.
+func allocated(f func()) uint64 {
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
+	f()
+	runtime.ReadMemStats(&after)
+	return after.TotalAlloc - before.TotalAlloc
 }
 
 // FuzzReadFile: no file makes the reader fail other than by an error, and a piece has a size.
