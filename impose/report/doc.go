@@ -8,6 +8,7 @@
 //	owed.go     what everyone owes by its accounts
 //	redo.go     such a report written anew
 //	oldrows.go  its rows, copied
+//	merged.go   its merged cells, as many as can be kept
 //	typed.go    what somebody typed into the sheets of blocks, where no redo reads it; strangers.go, what is of no block
 //	notes.go    the sheets of notes, and the names of the sheets that a redo adds
 //

@@ -23,6 +23,7 @@ type Earlier struct {
 	Held  map[string]string // why a block was held back, by its code
 	path  string
 	raw   []byte      // the workbook as it is
+	old   *oldRows    // the same, once it was looked through
 	found fs.FileInfo // of the file when it was opened
 	texts *intake.Sheet
 	paper []string       // sheets that list paper
@@ -198,7 +199,7 @@ func (e *Earlier) Blocks(codes []string, settings *config.Settings) ([]intake.Bl
 	for _, r := range order {
 		byRow[r.N] = r
 	}
-	list := e.added(order)
+	list := append(e.tooMerged(), e.added(order)...)
 	list = append(list, e.typed(copies)...)
 	for _, p := range found { // the report is written as it is read: whatever there is to say is of what somebody typed there since
 		ofOther := e.known[p.Place.Row] && byRow[p.Place.Row] == nil

@@ -21,7 +21,8 @@ import (
 // oldRows are the rows of a report's worksheets as they stand in its parts.
 type oldRows struct {
 	*table.Parts
-	slim []byte // the workbook without them
+	slim   []byte         // the workbook without them
+	merged map[string]int // cells of each worksheet that are merged ones
 }
 
 // withoutRows takes the rows out of a workbook.
@@ -30,10 +31,10 @@ func withoutRows(name string, data []byte) (*oldRows, error) {
 	if why != nil {
 		return nil, ErrReport
 	}
-	isSheet := map[string]bool{}
+	sheetOf, merged := map[string]string{}, map[string]int{}
 	for _, s := range parts.Worksheets() {
 		if f := parts.Of(s); f != nil {
-			isSheet[f.Name] = true
+			sheetOf[f.Name] = s
 		}
 	}
 	archive, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
@@ -43,8 +44,8 @@ func withoutRows(name string, data []byte) (*oldRows, error) {
 	var out bytes.Buffer
 	z := zip.NewWriter(&out)
 	for _, f := range archive.File {
-		if isSheet[f.Name] {
-			err = copyFrame(z, f)
+		if s, ok := sheetOf[f.Name]; ok {
+			merged[s], err = copyFrame(z, f)
 		} else {
 			err = z.Copy(f)
 		}
@@ -55,7 +56,7 @@ func withoutRows(name string, data []byte) (*oldRows, error) {
 	if err := z.Close(); err != nil {
 		return nil, fmt.Errorf("report: packing the report: %w", err)
 	}
-	return &oldRows{parts, out.Bytes()}, nil
+	return &oldRows{parts, out.Bytes(), merged}, nil
 }
 
 // mostFrame is what a worksheet may have beside its rows, in bytes: excelize makes a tree of it.
@@ -64,30 +65,32 @@ const mostFrame = 4 << 20
 // errFrame says that a worksheet's rows cannot be told from what stands around them.
 var errFrame = errors.New("a worksheet without rows in their place")
 
-// copyFrame adds a worksheet's part to an archive, without its rows.
-func copyFrame(z *zip.Writer, f *zip.File) error {
+// copyFrame adds a worksheet's part to an archive, without its rows, and counts its merged cells.
+func copyFrame(z *zip.Writer, f *zip.File) (merged int, err error) {
 	r, err := f.Open()
 	if err != nil {
-		return err
+		return 0, err
 	}
 	defer r.Close()
-	w, err := z.Create(f.Name)
+	part, err := z.Create(f.Name)
 	if err != nil {
-		return err
+		return 0, err
 	}
+	w := &mergedCells{Writer: part}
 	m := markup{r: bufio.NewReaderSize(r, 64<<10)}
 	if err := m.copyTo(w, beginsRows, mostFrame); err != nil {
-		return err
+		return 0, err
 	}
 	if !m.isEmpty() { // else there are none
 		if err := m.copyTo(io.Discard, endsRows, 0); err != nil {
-			return err
+			return 0, err
 		}
 		if _, err := w.Write(m.last); err != nil {
-			return err
+			return 0, err
 		}
 	}
-	return m.copyTo(w, "", mostFrame)
+	err = m.copyTo(w, "", mostFrame)
+	return w.n, err
 }
 
 const (
