@@ -47,7 +47,12 @@ func ReadFile(data []byte) (*Plan, error) {
 		return nil, ErrFile
 	}
 	out := &Plan{Precut: len(in.Precuts) > 0}
+	names := map[string]bool{}
 	for _, p := range in.Pieces {
+		if names[p.Name()] {
+			return nil, fmt.Errorf("%w: there are two pieces %s", ErrFile, p.Name())
+		}
+		names[p.Name()] = true
 		out.Pieces = append(out.Pieces, p.Piece)
 	}
 	return out, nil

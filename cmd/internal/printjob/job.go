@@ -54,10 +54,10 @@ func (d *Document) Jobs(s *config.Settings, part Part) ([]*Job, problem.List) {
 		return []*Job{j}, nil
 	}
 	var stocks []string
-	pages := map[int]bool{}
+	known, pages := map[string]bool{}, map[int]bool{}
 	for _, p := range d.Plan.Pieces {
-		if !slices.Contains(stocks, p.Stock) {
-			stocks = append(stocks, p.Stock)
+		if !known[p.Stock] {
+			known[p.Stock], stocks = true, append(stocks, p.Stock)
 		}
 		for _, n := range p.Pages() {
 			pages[n] = true
