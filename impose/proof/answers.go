@@ -25,6 +25,7 @@ type Answer struct {
 	Line     int
 	Aside    bool   // the code is named in what is said of another block
 	begins   bool   // and its line begins with it, as one that somebody typed by hand
+	left     bool   // it has an answer there with others, of which the file has too many
 	letter   int    // of those in the file, each below a line of our own
 	by       string // who sent it, in a chat
 	retracts bool   // it takes back what the same sender has given for the row
@@ -189,6 +190,9 @@ func Tally(list []Answer, blocks []intake.Block, held []intake.Held, s *config.S
 				what = fmt.Sprintf("%s is named in what is wanted of another block: %s", b.Code, a.quoted())
 				hint = fmt.Sprintf("if %s is right as it is, write “%s ok” below that line", b.Code, b.Code)
 			}
+			if a.left {
+				what = fmt.Sprintf("%s is named with others where the file names too many so: %s", b.Code, a.quoted())
+			}
 			if a.doubt {
 				what = fmt.Sprintf("a change is wanted in %s, which may be %s by now: %s", a.Code, b.Code, a.quoted())
 				cause = fmt.Sprintf("%s, line %d, asks for it; two people with the same initials have this very block, and codes move when rows are put in or taken out", a.File, a.Line)
@@ -267,11 +271,11 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale
 			}
 			continue
 		case said[at] == nil || said[at].Aside && !said[at].begins && !a.Aside && (a.Print != "" || !a.OK): // what was ticked in the proof stands, and what is wanted of a block itself, whatever another one is compared with
-			if mention := said[at]; mention != nil && mention.wish() != a.wish() {
+			if mention := said[at]; mention != nil && !mention.sameWish(a) {
 				outdone = append(outdone, [2]*Answer{mention, a})
 			}
 			said[at], line[at] = a, i
-		case !a.OK && (said[at].OK || said[at].Print != "" && said[at].key() != a.key() || said[at].wish() != a.wish()):
+		case !a.OK && (said[at].OK || said[at].Print != "" && said[at].key() != a.key() || !said[at].sameWish(a)):
 			outdone = append(outdone, [2]*Answer{a, said[at]})
 		}
 		counts[a.Code] = true

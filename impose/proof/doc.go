@@ -11,6 +11,7 @@
 //	chats.go    messages of a chat: where they begin, who sent them, and those that say something of no block
 //	takenback.go what takes back a text that was given, or an ok
 //	codes.go    the blocks that a line names, and those that a range of codes, or numbers behind one, mean
+//	crowd.go    how many blocks a file may name with others or beside them
 //	answers.go  what answers come to for the rows of the job
 //	wishes.go   what is wanted, as it is shown and in full
 //	moves.go    whether an ok is about the row of an older wish, since codes move

@@ -103,6 +103,9 @@ type reading struct {
 	wish      string              // as it was said of the last answer
 	plain     string              // and as it counts
 	ranged    int                 // rows that were meant and not named
+	crowd     int                 // blocks that were named with others or beside them
+	uncut     [3]string           // what was cut last for a mention, and what is kept of it
+	over      map[string]int      // those of which that is left out, by where the last is among the mentions; nil: none
 	heads     map[string]heading
 	doubts    map[string]bool
 }
@@ -421,6 +424,7 @@ func (r *reading) said(codes []string, said string, number int, clear bool) {
 		a.Print, a.Change = strings.ToLower(o[1]), o[2]
 	}
 	r.open, r.closed, r.near = !a.OK, a.OK, true
+	codes = r.bounded(codes, said, number)
 	r.group = len(codes)
 	for i, code := range codes {
 		each := a
@@ -433,12 +437,12 @@ func (r *reading) said(codes []string, said string, number int, clear bool) {
 
 // aside takes codes that are named in what is said of another block. They come before that one's answer, which may go on.
 func (r *reading) aside(number int, line string, codes []named) {
-	begins := len(codes) > 0 && (codes[0].beside || plainBefore.MatchString(line[:codes[0].from]) || nameBefore.MatchString(line[:codes[0].from]) || message.ReplaceAllString(line[:codes[0].from], "") == "")
 	if len(codes) == 0 {
 		return
 	}
-	said := strings.TrimSpace(r.words(line))
-	said, all := cut(said)
+	before := line[:codes[0].from]
+	begins := codes[0].beside || plainBefore.MatchString(before) || nameBefore.MatchString(before) || message.FindString(before) == before // nothing of it is copied: a line may name blocks at every turn
+	said, all := r.cutOnce(strings.TrimSpace(r.words(line)))
 	at := len(r.list) - r.group
 	if r.own == nil {
 		r.own = map[string]bool{}
@@ -446,6 +450,7 @@ func (r *reading) aside(number int, line string, codes []named) {
 			r.own[r.list[at+i].Code] = true
 		}
 	}
+	named := map[string]int{} // by this line already, and where that is among the mentions
 	for i, n := range codes {
 		begins = begins && (i == 0 || n.ranged || joins.MatchString(line[codes[i-1].to:n.from]))
 		for _, code := range n.all() {
@@ -453,7 +458,11 @@ func (r *reading) aside(number int, line string, codes []named) {
 				if n.beside && !r.mayMean(number) {
 					continue
 				}
-				r.mentions = append(r.mentions, mention{Answer{Code: code, Change: said, All: all, File: r.file, Line: number, Aside: true, begins: begins}, at})
+				if i, again := named[code]; again { // the last naming counts
+					r.mentions[i].begins = begins
+					continue
+				}
+				named[code] = r.mention(mention{Answer{Code: code, Change: said, All: all, File: r.file, Line: number, Aside: true, begins: begins}, at})
 			}
 		}
 	}

@@ -91,3 +91,6 @@ func cut(wish string) (kept, all string) {
 func (a *Answer) wish() string {
 	return strings.ToLower(strings.Trim(strings.Join(strings.Fields(a.Change), " "), " .!"))
 }
+
+// sameWish compares two: most are the same word for word, and may be long.
+func (a *Answer) sameWish(b *Answer) bool { return a.Change == b.Change || a.wish() == b.wish() }
