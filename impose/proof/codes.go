@@ -139,6 +139,7 @@ type named struct {
 	between  []string // the codes of the rows between it and the one before it, where both are named as a range
 	ranged   bool
 	doubt    bool // it may be meant otherwise
+	joined   bool // it is a number, joined to the code before it
 	beside   bool // it is a number of which something is said in other words than our own
 }
 
@@ -236,7 +237,7 @@ func (r *reading) joined(line string, first named) (out []named) {
 		if m == nil {
 			break
 		}
-		n := named{code: codeOf(letters(first.code), line[at+m[2]:at+m[3]]), from: at + m[2], to: at + m[3]}
+		n := named{code: codeOf(letters(first.code), line[at+m[2]:at+m[3]]), from: at + m[2], to: at + m[3], joined: true}
 		if !r.known[n.code] || met[n.code] || len(out) == mostJoined {
 			return nil
 		}

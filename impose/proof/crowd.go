@@ -6,7 +6,7 @@ import (
 	"tuckmark/config/problem"
 )
 
-// mostCrowd is how many blocks a file may name with others or beside them: "AN-1, 2 and 3 ok", "AN-1: larger than BO-2". More are no letters of people, and each would be kept and told.
+// mostCrowd is how many blocks a file may name by numbers alone, or beside others: "AN-1, 2 and 3 ok", "AN-1: larger than BO-2". More are no letters of people, and each would be kept and told.
 const mostCrowd = 100_000
 
 // crowded counts a block that is named so, and reports whether it is one too many. That is told once.
@@ -38,16 +38,19 @@ func (r *reading) leave(m mention) int {
 	return at
 }
 
-// bounded are the codes that have one answer, of each its first and its last place: what comes of an answer stands in the order of these. One too many in the file is left out, and held.
+// bounded are the codes that have one answer, of each that is meant by numbers its first and its last place: what comes of an answer stands in the order of these. One too many in the file is left out, and held.
 func (r *reading) bounded(codes []string, said string, number int) (out []string) {
+	numbers := r.numbers
+	r.numbers = nil
 	met, last := map[string]bool{}, map[string]int{}
 	for i, code := range codes {
 		last[code] = i
 	}
 	for i, code := range codes {
-		switch again := met[code] && i < last[code]; {
+		numbered := i < len(numbers) && numbers[i]
+		switch again := numbered && met[code] && i < last[code]; {
 		case again:
-		case i == len(codes)-1 || !r.crowded(number):
+		case !numbered || i == len(codes)-1 || !r.crowded(number):
 			out = append(out, code)
 		case r.known[code]:
 			change, all := r.cutOnce(lead.ReplaceAllString(said, ""))

@@ -104,6 +104,7 @@ type reading struct {
 	plain     string              // and as it counts
 	ranged    int                 // rows that were meant and not named
 	crowd     int                 // blocks that were named with others or beside them
+	numbers   []bool              // of the codes that have the next answer, whether each is a number alone
 	uncut     [3]string           // what was cut last for a mention, and what is kept of it
 	over      map[string]int      // those of which that is left out, by where the last is among the mentions; nil: none
 	heads     map[string]heading
@@ -349,6 +350,9 @@ func (r *reading) answers(number int, line, head string, codes []named) bool {
 			from, doubt = p.from, false
 		}
 		same, doubt = append(same, p.all()...), doubt || p.doubt
+		for len(r.numbers) < len(same) {
+			r.numbers = append(r.numbers, p.joined)
+		}
 		if len(p.aside) == 0 && p.to+len(p.body) < len(line) && (joins.MatchString(p.body) || list[i+1].ranged) {
 			continue
 		}
