@@ -30,11 +30,13 @@ func (r *reading) mention(m mention) int {
 
 func (r *reading) leave(m mention) int {
 	at, known := r.over[m.Code]
-	if !known {
+	switch {
+	case !known:
 		at = len(r.mentions)
 		r.over[m.Code], r.mentions = at, append(r.mentions, m)
+	case m.left || !r.mentions[at].left: // what is said of a block itself stays, whatever another one is compared with below it
+		r.mentions[at] = m
 	}
-	r.mentions[at] = m
 	return at
 }
 

@@ -65,6 +65,7 @@ func TestCrowd(t *testing.T) {
 		"oks":                           {strings.Repeat(joined+" ok\n", many+2), 4},
 		"a wish that is left out":       {strings.Repeat(joined+" ok\n", many) + "\n" + joined + ": larger\n", 6},
 		"and an ok of its own below it": {strings.Repeat(joined+" ok\n", many) + "\n" + joined + ": larger\n\n" + codes[0] + " ok\n", 5},
+		"a wish, and named beside":      {strings.Repeat(joined+" ok\n", many) + "\n" + codes[3] + " " + Fingerprint(&in.Blocks[3], in.Settings) + " ok\n\n" + joined + ": larger\n\n" + codes[0] + ": as large as " + codes[3] + ", " + codes[3] + "\n", 6},
 		"in one line":                   {strings.Repeat(joined+" ok; ", many+1), 4},
 		"named beside":                  {strings.Repeat(beside+"\n", others) + "\n" + strings.Join(codes, " ok\n") + " ok\n\n" + beside + "\n", 6},
 	} {

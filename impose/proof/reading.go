@@ -463,7 +463,7 @@ func (r *reading) aside(number int, line string, codes []named) {
 					continue
 				}
 				if i, again := named[code]; again { // the last naming counts
-					r.mentions[i].begins = begins
+					r.mentions[i].begins = begins || r.mentions[i].left
 					continue
 				}
 				named[code] = r.mention(mention{Answer{Code: code, Change: said, All: all, File: r.file, Line: number, Aside: true, begins: begins}, at})
