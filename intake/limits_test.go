@@ -292,3 +292,24 @@ func TestMostErrors(t *testing.T) {
 		}
 	}
 }
+
+// TestMostSeveral: where more blocks stand several to a row than a job can be, the rest of the table is not looked at, and that is an error of the whole table; other tables are.
+func TestMostSeveral(t *testing.T) {
+	for before, want := range map[int]int{0: 7, mostSeveral - 3: 5, mostSeveral + 1: 1} {
+		b := newBuilder(intaketest.Home())
+		b.severalToRow = before
+		var all problem.List
+		for _, rows := range [][][]string{
+			{{"Name", "Text 1", "Width 1", "Height 1", "Text 2", "Width 2", "Height 2"}, {"Ada", "In May", "4", "2", "In June", "3", "1"}, {"Bo", "At sea", "4", "2", "On land", "3", "1"}, {"Cy", "By day", "4", "2", "By night", "3", "1"}},
+			{{"Name", "Journaling", "Width", "Height"}, {"Di", "In the hills", "4", "2"}},
+		} {
+			sh := newSheet(table.New(rows), nil)
+			sh.classify()
+			b.sheet(sh)
+			all = append(all, sh.problems...)
+		}
+		if told := count(all, "more than 40,000 blocks stand several to a row, and the rows from"); len(b.job.Blocks) != want || told != min(7-want, 1) || all.Errors() != told {
+			t.Errorf("after %d: %d blocks, %d told: %s", before, len(b.job.Blocks), told, intaketest.Say(all))
+		}
+	}
+}

@@ -36,6 +36,7 @@ type builder struct {
 	rows          map[string]int  // rows with a block, by file; where columns will be asked for, those with a text
 	told          map[string]bool // notes that are said once a file
 	failed        int             // errors of rows so far
+	severalToRow  int             // blocks of rows that have several, so far
 	copied        int             // blocks so far, each as often as it is asked for
 	stockSizes    map[string][]measure.Size
 	across        across                 // what the tables say of their units
@@ -56,6 +57,10 @@ type builder struct {
 // mostErrors is how many errors the rows of a job are told: each is a few words with a place, and where there are more nobody reads them one by one. Then the
 // table is not read any further, which is an error without a row.
 const mostErrors = 100_000
+
+// mostSeveral is how many blocks of a job may stand several to a row: what repeats in each row is little in a workbook, and a file of less than a megabyte would be as many as a
+// run makes, in far more memory than one block to a row takes.
+const mostSeveral = 40_000
 
 // mostSought is for how many words that are no colour, or no stock, a near name is looked for: who has more of them means something else with the column.
 const mostSought = 300
@@ -111,6 +116,11 @@ func (b *builder) sheet(s *Sheet) {
 				"where so much is wrong, columns are likely to hold something else than their headings say", "look at the headings and at the first rows, mend these and check again")
 			break
 		}
+		if b.severalToRow > mostSeveral && len(s.sets) > 1 {
+			s.problems.Add(problem.Place{File: s.File, Sheet: s.Name}, fmt.Sprintf("more than 40,000 blocks stand several to a row, and the rows from %d on were not looked at", r.N), "that is more than a job can be",
+				"part the table over several files and print them one by one, or write a row for each block")
+			break
+		}
 		switch s.headsAgain(r) {
 		case sameHeadings:
 			idle = append(idle, spots(r, s.unlike(r))...)
@@ -161,6 +171,9 @@ func (b *builder) sheet(s *Sheet) {
 			built = s.sets[:1]
 		}
 		unused.add(s, r, built)
+		if len(s.sets) > 1 {
+			b.severalToRow += len(built)
+		}
 	}
 	s.unread("cells of rows that ask for nothing", idle, "the rows have no name, no text and no space", "fill them in if blocks are meant")
 	unused.tell(s)
