@@ -37,6 +37,7 @@ type builder struct {
 	told          map[string]bool // notes that are said once a file
 	failed        int             // errors of rows so far
 	severalToRow  int             // blocks of rows that have several, so far
+	taken         int             // bytes that rows take from above so far
 	copied        int             // blocks so far, each as often as it is asked for
 	stockSizes    map[string][]measure.Size
 	across        across                 // what the tables say of their units
@@ -45,7 +46,6 @@ type builder struct {
 	inks          map[string]foundColour // colours looked up
 	unknownInks   int                    // of these, for which a near name was looked for
 	asides        int                    // remarks and doubts so far
-	taken         int                    // bytes that rows take from above so far
 	unknownStocks int                    // likewise
 	stocks        map[string]foundStock  // stocks looked up
 	stockNames    []stockName            // all there are

@@ -440,7 +440,7 @@ func (s *Sheet) says(c *table.Cell, col *Column) string {
 
 // text is what the cell says, as it would be typed.
 func (t *scribe) text(e *entry, c *table.Cell, col *Column) string {
-	own := !col.Double && !t.sheet.Desk && !e.tooLong() // what the rows below it may take
+	own := likeAbove(col.as) && !col.Double && !t.sheet.Desk && !e.tooLong() // what the rows below it may take
 	if c.Kind == table.Uncomputed || e.unseen(c, col) {
 		if own {
 			e.unread(col)

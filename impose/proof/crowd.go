@@ -44,6 +44,9 @@ func (r *reading) leave(m mention) int {
 func (r *reading) bounded(codes []string, said string, number int) (out []string) {
 	numbers := r.numbers
 	r.numbers = nil
+	if len(codes) < 2 { // as most have
+		return codes
+	}
 	met, last := map[string]bool{}, map[string]int{}
 	for i, code := range codes {
 		last[code] = i

@@ -454,7 +454,7 @@ func (r *reading) aside(number int, line string, codes []named) {
 			r.own[r.list[at+i].Code] = true
 		}
 	}
-	named := map[string]int{} // by this line already, and where that is among the mentions
+	already := map[string]int{} // named by this line, and where that is among the mentions
 	for i, n := range codes {
 		begins = begins && (i == 0 || n.ranged || joins.MatchString(line[codes[i-1].to:n.from]))
 		for _, code := range n.all() {
@@ -462,11 +462,11 @@ func (r *reading) aside(number int, line string, codes []named) {
 				if n.beside && !r.mayMean(number) {
 					continue
 				}
-				if i, again := named[code]; again { // the last naming counts
+				if i, again := already[code]; again { // the last naming counts
 					r.mentions[i].begins = begins || r.mentions[i].left
 					continue
 				}
-				named[code] = r.mention(mention{Answer{Code: code, Change: said, All: all, File: r.file, Line: number, Aside: true, begins: begins}, at})
+				already[code] = r.mention(mention{Answer{Code: code, Change: said, All: all, File: r.file, Line: number, Aside: true, begins: begins}, at})
 			}
 		}
 	}

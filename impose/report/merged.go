@@ -16,11 +16,10 @@ const mostMerged = 1000
 
 // tooMerged is a problem where a report has more merged cells than can be kept.
 func (e *Earlier) tooMerged() (list problem.List) {
-	old, err := withoutRows(e.Name(), e.raw)
+	old, err := e.oldRows()
 	if err != nil {
 		return nil // who writes it anew says so
 	}
-	e.old = old
 	all, most := 0, ""
 	for _, s := range old.Worksheets() {
 		if all += old.merged[s]; old.merged[s] > old.merged[most] {

@@ -25,6 +25,14 @@ type oldRows struct {
 	merged map[string]int // cells of each worksheet that are merged ones
 }
 
+// oldRows are those of the report; its workbook is looked through once.
+func (e *Earlier) oldRows() (old *oldRows, err error) {
+	if e.old == nil {
+		e.old, err = withoutRows(e.Name(), e.raw)
+	}
+	return e.old, err
+}
+
 // withoutRows takes the rows out of a workbook.
 func withoutRows(name string, data []byte) (*oldRows, error) {
 	parts, why := table.OpenParts(name, data)

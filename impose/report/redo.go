@@ -29,11 +29,9 @@ func (e *Earlier) Redo(w io.Writer, in Input) (err error) {
 			err = fmt.Errorf("%w: %v", ErrReport, r)
 		}
 	}()
-	old := e.old
-	if old == nil {
-		if old, err = withoutRows(e.Name(), e.raw); err != nil {
-			return err
-		}
+	old, err := e.oldRows()
+	if err != nil {
+		return err
 	}
 	f, err := excelize.OpenReader(bytes.NewReader(old.slim))
 	if err != nil {

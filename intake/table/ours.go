@@ -42,9 +42,10 @@ var ours = map[string][]string{
 	ProblemsSheet: {"Whose", "File", "Sheet", "Row", "Cell", "Kind", "What is wrong", "Why", "What to do"},
 }
 
-// longestLive is how far a formula is looked at for whether it is one of a form's live column (intake/form/live.go), which is the first that can show this.
+// longestLive is how many bytes of a formula are looked at: those of a form's live column say the sentence that live looks for further ahead.
 const longestLive = 500
 
+// live reports a formula, or how one begins, that a form has in its live column (intake/form/live.go): no other says that sentence.
 func live(formula string) bool { return strings.Contains(formula, `"check width and height"`) }
 
 // IsOurs reports whether the sheet is one of those that this program puts beside the ones to fill in.
