@@ -91,6 +91,9 @@ func (w *jobFlags) proof(c *cobra.Command, ui *ui, j *impose.Job, to, person, pa
 // proofs writes a page for each person into a folder.
 func (w *jobFlags) proofs(c *cobra.Command, ui *ui, j *impose.Job, folder string) error {
 	people := findings.People(j)
+	if p := save.TooMany(folder, len(people)); p != nil {
+		return ui.disk(*p)
+	}
 	var files []save.File
 	for i, name := range naming.Distinct(people) {
 		html, _, _, err := j.Proof(c.Context(), naming.Title(j.Files[0]), people[i], false)

@@ -309,6 +309,37 @@ func TestSameRedoAgain(t *testing.T) {
 	}
 }
 
+// TestFilesForThousands: a table whose names are other things asks for thousands of letters and pages. None is written, nor a folder for them, and it is
+// said what to look at.
+func TestFilesForThousands(t *testing.T) {
+	dir := t.TempDir()
+	in, folder := filepath.Join(dir, "in.csv"), filepath.Join(dir, "folder")
+	for _, people := range []int{900, 1100} {
+		var b strings.Builder
+		b.WriteString("Name,Page,Journaling,Width,Height,Stock\n")
+		for i := range people {
+			b.WriteString("Ada " + string([]rune{rune('a' + i/400), rune('a' + i/20%20), rune('a' + i%20)}) + "ix,,In May\n")
+		}
+		put(t, in, b.String())
+		code, out, err := tuckmark(t, "check", in, "--letters", folder)
+		files, _ := os.ReadDir(folder)
+		if people < 1000 {
+			if code != exitInput || len(files) != people+1 {
+				t.Errorf("%d files; exit status %d, %.500s%.500s", len(files), code, out, err)
+			}
+			must(t, os.RemoveAll(folder))
+			continue
+		}
+		if code != exitFile || len(files) > 0 || !strings.Contains(err, folder+": 1101 files would come into this folder, and 1000 are the most") || !strings.Contains(err, "--columns") {
+			t.Errorf("letters: %d files; exit status %d, %.500s%.2000s", len(files), code, out, err)
+		}
+		code, out, err = tuckmark(t, "proof", in, "--each", folder)
+		if files, _ := os.ReadDir(folder); code != exitFile || len(files) > 0 || !strings.Contains(err, folder+": 1100 files would come into this folder, and 1000 are the most") {
+			t.Errorf("pages: %d files; exit status %d, %.500s%.2000s", len(files), code, out, err)
+		}
+	}
+}
+
 // Pages and letters of an earlier run in a folder are replaced, also those of another job, and that is told.
 func TestPagesReplacedAreTold(t *testing.T) {
 	dir := t.TempDir()

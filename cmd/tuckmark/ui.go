@@ -109,8 +109,8 @@ func (u *ui) created(done save.Outcome, p *problem.Problem) error {
 
 // into writes files into a folder, which is made if it is not there, and tells how many took the place of others.
 func (u *ui) into(g save.Guard, folder, flag string, files []save.File) error {
-	if err := os.MkdirAll(folder, 0o777); err != nil {
-		return u.disk(*save.Unwritable(folder, save.Reason(err), "name another folder after "+flag))
+	if p := save.Folder(folder, flag, len(files)); p != nil {
+		return u.disk(*p)
 	}
 	done, p := save.Create(files, g)
 	if err := u.created(done, p); err != nil {

@@ -144,10 +144,12 @@ func Distinct(names []string, others ...string) []string {
 	for _, o := range others {
 		taken[folded(o)] = true
 	}
+	tried := map[string]int{} // the last number behind a name, by the name folded: thousands may be alike but for what no file's name can have
 	for i, s := range names {
-		name := Safe(s)
-		for n := 2; taken[folded(name)]; n++ {
-			name = fmt.Sprintf("%s-%d", Safe(s), n)
+		safe := Safe(s)
+		name, alike := safe, folded(safe)
+		for n := max(2, tried[alike]+1); taken[folded(name)]; n++ {
+			name, tried[alike] = fmt.Sprintf("%s-%d", safe, n), n
 		}
 		taken[folded(name)] = true
 		out[i] = name

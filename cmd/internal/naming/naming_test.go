@@ -1,6 +1,7 @@
 package naming
 
 import (
+	"fmt"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -8,6 +9,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"golang.org/x/text/cases"
 	"golang.org/x/text/language"
@@ -100,6 +102,34 @@ func TestDistinctNames(t *testing.T) {
 				t.Errorf("%q gives %q", names[i], file)
 			}
 		}
+	}
+}
+
+// TestDistinctNamesOfThousands: names that are alike in all that a file's name can have are numbered in moments, and names that only a disk takes
+// for one as well.
+func TestDistinctNamesOfThousands(t *testing.T) {
+	var names []string
+	for i := range 6000 {
+		names = append(names, fmt.Sprintf("%s%04d", strings.Repeat("b", 62), i))
+	}
+	for i := range 1 << 12 {
+		name := ""
+		for k := range 12 {
+			name += string([]rune("sſ")[i>>k&1])
+		}
+		names = append(names, name)
+	}
+	began := time.Now()
+	files := Distinct(names)
+	if took := time.Since(began); took > 3*time.Second {
+		t.Errorf("%d names took %v", len(names), took)
+	}
+	seen := map[string]bool{}
+	for _, f := range files {
+		seen[cases.Fold().String(f)] = true
+	}
+	if len(seen) != len(names) || files[1] != strings.Repeat("b", 61)+"-2" {
+		t.Errorf("%d of %d names are distinct; the second is %q", len(seen), len(names), files[1])
 	}
 }
 

@@ -2,6 +2,7 @@ package save
 
 import (
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -14,6 +15,30 @@ import (
 // patience is how long a set waits for another run that puts its files into the same folder, which takes that run no longer than it
 // takes to rename them.
 var patience = 10 * time.Second
+
+// mostFiles is the most that one run puts into a folder: a letter or a page for each of more people than any retreat has. More come of a column that
+// was taken for the names and has none, and nobody wants to clear them away.
+const mostFiles = 1000
+
+// TooMany is the problem of more files than one run puts into a folder. A command asks before long work.
+func TooMany(folder string, files int) *problem.Problem {
+	if files <= mostFiles {
+		return nil
+	}
+	return &problem.Problem{Place: problem.Place{File: folder}, What: fmt.Sprintf("%d files would come into this folder, and %d are the most", files, mostFiles), Cause: "there is one for each person",
+		Hint: "see with `tuckmark check --columns` what was taken for the names; if so many people are there, divide the table", Disk: true}
+}
+
+// Folder makes the folder for so many files, if it is not there.
+func Folder(folder, flag string, files int) *problem.Problem {
+	if p := TooMany(folder, files); p != nil {
+		return p
+	}
+	if err := os.MkdirAll(folder, 0o777); err != nil {
+		return Unwritable(folder, Reason(err), "name another folder after "+flag)
+	}
+	return nil
+}
 
 // lockFolders takes the locks of all folders that the set's files go to.
 func (o *outputs) lockFolders() (unlock func(), p *problem.Problem) {
