@@ -161,7 +161,7 @@ func TestNothingBesideTheParts(t *testing.T) {
 			what, bad = "a worksheet without cells", false
 			data = zipped(t, put(one, written{"xl/worksheets/sheet9.xml", []byte(`<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData><row r="1"/></sheetData></worksheet>`)}), 0, method)
 		}
-		_, _, why := readWorkbook("a.xlsx", data)
+		_, _, why := readWorkbook("a.xlsx", data, new(int))
 		if bad && (why == nil || !strings.Contains(why.What, "damaged")) || !bad && why != nil {
 			t.Errorf("drawing %d, %s: %v", i, what, why)
 		}

@@ -283,12 +283,12 @@ func TestTabsAndParts(t *testing.T) {
 		if kind, why := archive(data); kind != formatWorkbook || why != nil {
 			t.Errorf("names with %q before: %v %v", before, kind, why)
 		}
-		if sheets, _, why := readWorkbook("a.xlsx", data); why != nil || len(sheets[0].Rows) != 2 {
+		if sheets, _, why := readWorkbook("a.xlsx", data, new(int)); why != nil || len(sheets[0].Rows) != 2 {
 			t.Errorf("names with %q before: %v", before, why)
 		}
 	}
 	data := zipped(t, append(parts, written{"xl/worksheets/sheet9.xml", []byte("<worksheet a=b>&plums;<c/>")}), 0, zip.Deflate)
-	if _, _, why := readWorkbook("a.xlsx", data); why == nil {
+	if _, _, why := readWorkbook("a.xlsx", data, new(int)); why == nil {
 		t.Error("cells in a part that no tab reaches are passed over")
 	}
 }

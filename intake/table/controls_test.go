@@ -41,7 +41,7 @@ func TestControls(t *testing.T) {
 				parts[i].data = d
 			}
 		}
-		sheets, _, why := readWorkbook("a.xlsx", zipped(t, parts, 0, zip.Deflate))
+		sheets, _, why := readWorkbook("a.xlsx", zipped(t, parts, 0, zip.Deflate), new(int))
 		if c.want == wrong {
 			if why == nil {
 				t.Errorf("%s: read", name)

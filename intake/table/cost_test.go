@@ -2,6 +2,8 @@ package table
 
 import (
 	"fmt"
+	"os"
+	"path/filepath"
 	"runtime"
 	"strings"
 	"testing"
@@ -140,7 +142,7 @@ func TestSmallWorkbooksCostLittle(t *testing.T) {
 		var before, after runtime.MemStats
 		runtime.ReadMemStats(&before)
 		began := intaketest.Processor()
-		_, _, why := readWorkbook("a.xlsx", data)
+		_, _, why := readWorkbook("a.xlsx", data, new(int))
 		took := intaketest.Processor() - began
 		runtime.ReadMemStats(&after)
 		got := int(after.TotalAlloc-before.TotalAlloc) >> 20
@@ -151,6 +153,57 @@ func TestSmallWorkbooksCostLittle(t *testing.T) {
 		if (why == nil) != (c.want == "") || why != nil && !strings.Contains(why.What, c.want) {
 			t.Errorf("%s: %+v", name, why)
 		}
+	}
+}
+
+// Many workbooks that are small together are read, or refused, as one is: what they unpack to counts together, also that of refused ones, and so do their cells.
+func TestWorkbooksTogetherCostLittle(t *testing.T) {
+	good := plainBook(t)
+	full := "<row>" + strings.Repeat("<c><v>1</v></c>", 90) + "</row>"
+	shared := bookOf(1, []string{"worksheets/sheet1.xml"}, [2]string{"sharedStrings", "sharedStrings.xml"})
+	shared["xl/sharedStrings.xml"], shared["xl/worksheets/sheet1.xml"] = "<sst "+mainSpace+"><si>"+strings.Repeat("<r><t>a</t></r>", 215_000)+"</si></sst>", sheetOf(full)
+	for name, c := range map[string]struct {
+		parts map[string]string
+		want  string
+		read  int // files, at most
+	}{
+		"cells":       {map[string]string{"xl/worksheets/sheet1.xml": sheetOf(strings.Repeat(full, 1_500))}, "more than 400000 cells", 3},
+		"empty cells": {map[string]string{"xl/worksheets/sheet1.xml": sheetOf(strings.Repeat("<row>"+strings.Repeat("<c/>", 90)+"</row>", 4_000))}, "unpack to far more", 12},
+		"no cells":    {map[string]string{"xl/worksheets/sheet1.xml": sheetOf("<!--" + strings.Repeat(" ", 16<<20) + "-->")}, "unpack to far more", 5},
+		"refused":     {shared, "unpack to far more", 12},
+	} {
+		dir := t.TempDir()
+		data := []byte(intaketest.Repack(t, good, c.parts))
+		files := min(60, (smallFile-1)/len(data))
+		for i := range files {
+			if err := os.WriteFile(filepath.Join(dir, fmt.Sprintf("f%02d.xlsx", i)), data, 0o600); err != nil {
+				t.Fatal(err)
+			}
+		}
+		began := intaketest.Processor()
+		read := Read([]string{dir}, func(string) bool { return false })
+		took := intaketest.Processor() - began
+		t.Logf("%-12s %d files of %d bytes: %.2f s, %d read", name, files, len(data), took.Seconds(), len(read))
+		last := read[len(read)-1].Problems
+		if len(read) > c.read || len(read) < 2 || len(last) == 0 || !strings.Contains(last[len(last)-1].What, c.want) || took > 6*intaketest.Raced*time.Second {
+			t.Errorf("%s: %d of %d files were read in %v: %v", name, len(read), files, took, last)
+		}
+	}
+}
+
+// What fills as many cells over several files as one may have is read, and forms that twelve times twelve people send are.
+func TestWorkbooksTogetherAreRead(t *testing.T) {
+	dir := t.TempDir()
+	rows := map[string]string{"xl/worksheets/sheet1.xml": sheetOf(strings.Repeat("<row>"+strings.Repeat("<c><v>1</v></c>", 8)+"</row>", 340))}
+	data := []byte(intaketest.Repack(t, plainBook(t), rows))
+	for i := range 144 {
+		if err := os.WriteFile(filepath.Join(dir, fmt.Sprintf("f%03d.xlsx", i)), data, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	read := Read([]string{dir}, func(string) bool { return false })
+	if len(read) != 144 || len(read[143].Problems) > 0 || len(read[143].Sheets) != 1 {
+		t.Errorf("%d files were read, of the last: %v", len(read), read[len(read)-1].Problems)
 	}
 }
 

@@ -41,7 +41,8 @@ func DeskWrote(data []byte) (wrote, sure bool) {
 			wrote, sure = false, false
 		}
 	}()
-	b, parts, why := openParts("", data)
+	b := newBook("", data)
+	parts, why := b.open()
 	if why != nil {
 		return false, false
 	}

@@ -17,6 +17,7 @@ type File struct {
 	Sources []string // of a workbook with the cells to mend marked: the files that its rows are from
 
 	size     int          // bytes, of a workbook
+	work     int          // that reading it took, as book.work counts it
 	Problems problem.List // of the file as a whole; with an error among them there are no sheets
 }
 
@@ -43,7 +44,7 @@ func Read(paths []string, known func(heading string) bool) []*File {
 // ReadContext is Read; once the context is done, what comes back is worth nothing.
 func ReadContext(ctx context.Context, paths []string, known func(heading string) bool) []*File {
 	var out []*File
-	rows, text, size := 0, 0, 0
+	rows, cells, text, size, work := 0, 0, 0, 0, 0
 	for _, in := range gather(paths) {
 		if ctx.Err() != nil {
 			break
@@ -53,20 +54,32 @@ func ReadContext(ctx context.Context, paths []string, known func(heading string)
 			for _, s := range f.Sheets {
 				rows += len(s.Rows)
 				text += s.shared()
+				for _, r := range s.Rows {
+					cells += len(r.Cells)
+				}
 			}
-			size += f.size
 		}
+		size, work = size+f.size, work+f.work
 		most := ""
 		if out = append(out, f); rows > mostRows {
 			most = fmt.Sprintf("%d rows", mostRows)
+		} else if cells > mostCells {
+			most = fmt.Sprintf("%d cells", mostCells)
 		} else if room := textRoom(size); text > room {
 			most = fmt.Sprintf("%d MB of text in workbooks", room>>20)
 		}
-		if most != "" {
-			f.Sheets = nil
-			f.Problems = append(f.Problems, *refused(fmt.Sprintf("with this file the job has more than %s", most),
-				"that is more journaling than one job can be; files after it were not read", "give fewer files at a time"))
-			f.Problems[len(f.Problems)-1].Place.File = f.Name
+		var why *problem.Problem
+		switch {
+		case most != "":
+			why = refused(fmt.Sprintf("with this file the job has more than %s", most),
+				"that is more journaling than one job can be; files after it were not read", "give fewer files at a time")
+		case work > elementRoom(size) && len(out) > 1: // else its own limits let it in
+			why = refused("with this file the workbooks unpack to far more than journaling needs",
+				"they may have thousands of empty cells or merged ones, or have been made to do harm; files after it were not read", "copy the cells with something in them into new workbooks, or give fewer files at a time")
+		}
+		if why != nil {
+			why.Place.File = f.Name
+			f.Sheets, f.Problems = nil, append(f.Problems, *why)
 			break
 		}
 	}
@@ -128,7 +141,7 @@ func (f *File) tables(data []byte, known func(heading string) bool, copied bool)
 	switch kind {
 	case formatWorkbook:
 		f.size = len(data)
-		f.Sheets, f.Sources, why = readWorkbook(f.Name, data)
+		f.Sheets, f.Sources, why = readWorkbook(f.Name, data, &f.work)
 		f.State, f.Desk = f.desk()
 		for _, s := range f.Sheets {
 			s.Desk = f.Desk

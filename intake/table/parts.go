@@ -14,7 +14,8 @@ type Parts struct {
 
 // OpenParts opens a workbook, of which no row is read yet. Its limits are those of a workbook that is read.
 func OpenParts(name string, data []byte) (*Parts, *problem.Problem) {
-	b, tabs, why := openParts(name, data)
+	b := newBook(name, data)
+	tabs, why := b.open()
 	if why != nil {
 		return nil, why
 	}

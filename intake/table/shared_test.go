@@ -57,7 +57,7 @@ func TestSharedTextsAreCounted(t *testing.T) {
 		} else {
 			parts["xl/worksheets/sheet2.xml"] = sheet(1, func(int) string { return "" }, "")
 		}
-		_, _, why := readWorkbook("a.xlsx", []byte(intaketest.Repack(t, good, parts)))
+		_, _, why := readWorkbook("a.xlsx", []byte(intaketest.Repack(t, good, parts)), new(int))
 		switch {
 		case why != nil != c.refused:
 			t.Errorf("%s: %+v", name, why)
@@ -73,7 +73,7 @@ func TestSharedTextsAreCounted(t *testing.T) {
 	for rows, refused := range map[int]bool{2 * more: false, mostText / len(long) * 11 / 10: true} {
 		parts := map[string]string{"xl/sharedStrings.xml": "<sst><si><t>" + long + "</t></si></sst>", "xl/worksheets/sheet1.xml": sheet(rows, shared, ""),
 			"docProps/app.xml": string(noise)}
-		if _, _, why := readWorkbook("a.xlsx", []byte(intaketest.Repack(t, good, parts))); why != nil != refused {
+		if _, _, why := readWorkbook("a.xlsx", []byte(intaketest.Repack(t, good, parts)), new(int)); why != nil != refused {
 			t.Errorf("a large workbook with %d rows: %+v", rows, why)
 		}
 	}

@@ -180,7 +180,7 @@ func TestDamagedStructure(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	whole, _, why := readWorkbook("a.xlsx", sample)
+	whole, _, why := readWorkbook("a.xlsx", sample, new(int))
 	if why != nil {
 		t.Fatal(why)
 	}
@@ -226,7 +226,7 @@ func TestDamagedStructure(t *testing.T) {
 		if err := w.Close(); err != nil {
 			t.Fatal(err)
 		}
-		sheets, _, why := readWorkbook("a.xlsx", out.Bytes())
+		sheets, _, why := readWorkbook("a.xlsx", out.Bytes(), new(int))
 		switch {
 		case why != nil:
 			refusals++

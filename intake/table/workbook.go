@@ -60,6 +60,14 @@ func textRoom(bytes int) int {
 	return mostText
 }
 
+// elementRoom is how many elements workbooks of so many bytes together may have.
+func elementRoom(bytes int) int {
+	if bytes < smallFile {
+		return smallXML
+	}
+	return mostXML
+}
+
 func wordy(most int) *problem.Problem {
 	return refused(fmt.Sprintf("the cells show more than %d MB of text", most>>20), "that is more journaling than one job can be: the same long text may stand in many cells",
 		"leave out the rows that are not needed, or part them over several workbooks")
@@ -80,6 +88,7 @@ type book struct {
 	filled   int               // cells that formulas without results were seen to fill
 	beside   int               // bytes of what lies on sheets that were unpacked
 	told     int               // things that lie on sheets and are told
+	unpacked int               // bytes of all parts
 	of       map[string]*Sheet // which sheet has such a part, by partName
 
 	mostRows, mostCells, mostText int // of all sheets that are read
@@ -87,14 +96,16 @@ type book struct {
 	tabNames []string // of all sheets, those without rows too
 }
 
-// readWorkbook reads all worksheets. What a library panics on is a damaged file.
-func readWorkbook(shown string, data []byte) (sheets []*Sheet, sources []string, why *problem.Problem) {
+// readWorkbook reads all worksheets, and adds to work what that took, also where nothing comes of it. What a library panics on is a damaged file.
+func readWorkbook(shown string, data []byte, work *int) (sheets []*Sheet, sources []string, why *problem.Problem) {
+	b := newBook(shown, data)
 	defer func() {
+		*work += b.work()
 		if recover() != nil {
 			sheets, sources, why = nil, nil, damaged()
 		}
 	}()
-	b, parts, why := openParts(shown, data)
+	parts, why := b.open()
 	if why != nil {
 		return nil, nil, why
 	}
@@ -133,39 +144,43 @@ func readWorkbook(shown string, data []byte) (sheets []*Sheet, sources []string,
 	return sheets, b.sources(), nil
 }
 
-// openParts opens a workbook as far as its worksheets can be read.
-func openParts(shown string, data []byte) (*book, []sheetPart, *problem.Problem) {
-	archive, why := partsOf(data)
-	if why != nil {
-		return nil, nil, why
+func newBook(shown string, data []byte) *book {
+	return &book{data: data, shown: shown, of: map[string]*Sheet{}, elements: elementRoom(len(data))}
+}
+
+// work is what a workbook has taken so far, in elements of its XML: those, what merged cells cover and formulas fill, and bytes that were unpacked, 16 for one.
+func (b *book) work() int {
+	return elementRoom(len(b.data)) - b.elements + b.covered + b.filled + b.unpacked/16
+}
+
+// open opens a workbook as far as its worksheets can be read.
+func (b *book) open() (parts []sheetPart, why *problem.Problem) {
+	if b.archive, why = partsOf(b.data); why != nil {
+		return nil, why
 	}
-	b := &book{data: data, archive: archive, shown: shown, of: map[string]*Sheet{}}
 	parts, links, ok := b.tabs()
 	if !ok {
-		return nil, nil, damaged()
+		return nil, damaged()
 	}
 	named := map[string]bool{}
 	for _, p := range parts {
 		named[p.name] = true
 	}
 	b.report = reportNames(named)
-	b.mostRows, b.mostCells, b.mostText = mostRows, mostCells, textRoom(len(data))
-	if b.elements = mostXML; len(data) < smallFile {
-		b.elements = smallXML
-	}
+	b.mostRows, b.mostCells, b.mostText = mostRows, mostCells, textRoom(len(b.data))
 	if b.report {
 		b.mostRows, b.mostCells, b.mostText = mostReportRows, mostReportCells, mostReportText
 	}
 	if !b.fits() {
-		return nil, nil, huge()
+		return nil, huge()
 	}
 	if why := b.readShared(links); why != nil {
-		return nil, nil, why
+		return nil, why
 	}
 	if !b.allReached(parts) {
-		return nil, nil, damaged()
+		return nil, damaged()
 	}
-	return b, parts, nil
+	return parts, nil
 }
 
 // fits reports whether what is in the archive may be unpacked.
@@ -197,6 +212,7 @@ func (b *book) unpack(name string) ([]byte, bool) {
 	}
 	defer r.Close()
 	raw := make([]byte, f.UncompressedSize64)
+	b.unpacked += len(raw)
 	if _, err := io.ReadFull(r, raw); err != nil {
 		return nil, false
 	}

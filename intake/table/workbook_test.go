@@ -48,7 +48,7 @@ func TestLibraryPanics(t *testing.T) {
 		if err := w.Close(); err != nil {
 			t.Fatal(err)
 		}
-		_, _, why := readWorkbook("a.xlsx", out.Bytes())
+		_, _, why := readWorkbook("a.xlsx", out.Bytes(), new(int))
 		if damage := damaged(); part == "none" && why != nil || part != "none" && (why == nil || why.What != damage.What) {
 			t.Errorf("%s: %+v", part, why)
 		}
@@ -115,7 +115,7 @@ func FuzzSheetXML(f *testing.F) {
 	f.Add([]byte(`<worksheet><sheetData><row r="1"><c r="A1" t="inlineStr"><is><r><rPr><b/></rPr><t>Name</t></r></is></c></row></sheetData><mergeCells><mergeCell ref="A1:A9"/></mergeCells></worksheet>`))
 	f.Add([]byte(`<worksheet><sheetData><row r="2" hidden="1"><c t="s"><v>0</v></c><c s="1"><f>A1+1</f></c><c t="d"><v>2026-04-02</v></c><c t="e"><v>#N/A</v></c></row></sheetData></worksheet>`))
 	f.Fuzz(func(t *testing.T, xml []byte) {
-		sheets, _, why := readWorkbook("a.xlsx", []byte(intaketest.Repack(t, good, map[string]string{"xl/worksheets/sheet1.xml": string(xml)})))
+		sheets, _, why := readWorkbook("a.xlsx", []byte(intaketest.Repack(t, good, map[string]string{"xl/worksheets/sheet1.xml": string(xml)})), new(int))
 		if why != nil {
 			return
 		}
@@ -162,7 +162,7 @@ func FuzzBookParts(f *testing.F) {
 	f.Add(uint8(1), []byte(`<styleSheet><numFmts><numFmt numFmtId="164" formatCode="# ?/?"/></numFmts><fonts><font><b/></font></fonts><cellXfs><xf numFmtId="164" fontId="9"/><xf/></cellXfs></styleSheet>`))
 	f.Fuzz(func(t *testing.T, part uint8, raw []byte) {
 		name := names[int(part)%len(names)]
-		sheets, _, why := readWorkbook("a.xlsx", []byte(intaketest.Repack(t, good, map[string]string{name: string(raw)})))
+		sheets, _, why := readWorkbook("a.xlsx", []byte(intaketest.Repack(t, good, map[string]string{name: string(raw)})), new(int))
 		if why != nil {
 			if why.What == "" || why.Hint == "" {
 				t.Errorf("refused with %+v", *why)
@@ -200,7 +200,7 @@ func TestDamagedRelationsAreTold(t *testing.T) {
 		if text != "" {
 			data = intaketest.Repack(t, good, map[string]string{"xl/worksheets/_rels/sheet1.xml.rels": text})
 		}
-		sheets, _, why := readWorkbook("a.xlsx", []byte(data))
+		sheets, _, why := readWorkbook("a.xlsx", []byte(data), new(int))
 		if why != nil || sheets[0].Unseen != want {
 			t.Errorf("%s: %v", text, why)
 		}
