@@ -145,15 +145,17 @@ func (s *Sheet) partTables() {
 			return
 		}
 	}
-	s.tellOtherOrder(things)
+	if !s.tellOtherOrder(things) {
+		s.tellParted(part)
+	}
 }
 
 // tellOtherOrder tells of columns that are not read and have the names of the table in another order: whoever has put two tables beside each other sees that they
 // are read as one, and for one table it says nothing wrong.
-func (s *Sheet) tellOtherOrder(things map[int]map[string]int) {
+func (s *Sheet) tellOtherOrder(things map[int]map[string]int) (told bool) {
 	j, ok := s.read[field{asName, 0}]
 	if !ok {
-		return
+		return false
 	}
 	name, looked := &s.Columns[j], 0
 	for k := range s.Columns {
@@ -168,6 +170,37 @@ func (s *Sheet) tellOtherOrder(things map[int]map[string]int) {
 		if r := s.differ(name.Index, c.Index); r != nil {
 			s.problems.ToOrganiser(s.place(&s.Rows[s.Head], c), fmt.Sprintf("%s in column %s has the names of column %s in another order; each row is read as one, for the name in column %s", measure.Quote(c.Heading), c.Letter(), name.Letter(), name.Letter()),
 				fmt.Sprintf("row %d has %s there, and is for %s", r.N, measure.Quote(line(r.At(c.Index).Text)), measure.Quote(line(r.At(name.Index).Text))), "if they are two tables, bring their rows into the same order")
+			return true
+		}
+	}
+	return false
+}
+
+// tellParted tells of an empty column with something that a block must have on either side, and on either side a column that is not read: they may be two tables
+// of which neither is known whole, so that nothing else shows it.
+func (s *Sheet) tellParted(part []int) {
+	needed, unread, looked := map[int]*Column{}, map[int]bool{}, map[int]int{}
+	for k := range s.Columns {
+		if c := &s.Columns[k]; c.needed() && needed[part[k]] == nil {
+			needed[part[k]] = c
+		}
+	}
+	for k := range s.Columns {
+		if c := &s.Columns[k]; len(needed) > 1 && needed[part[k]] != nil && !unread[part[k]] && (c.as == asUnknown || c.Double) && !c.told && !c.ignored && looked[part[k]] < mostGoneBy {
+			looked[part[k]]++
+			unread[part[k]] = s.wordy(c)
+		}
+	}
+	var one *Column
+	for k := range s.Columns {
+		c := needed[part[k]]
+		switch {
+		case c == nil || !unread[part[k]] || c == one:
+		case one == nil:
+			one = c
+		default:
+			s.problems.ToOrganiser(s.place(&s.Rows[s.Head], c), fmt.Sprintf("%s in column %s and %s in column %s are read as one row, with an empty column between them", measure.Quote(one.Heading), one.Letter(), measure.Quote(c.Heading), c.Letter()),
+				"on either side a column is not read, as in two tables beside each other", "if they are two tables, move one to a sheet of its own; else delete the empty column")
 			return
 		}
 	}

@@ -84,6 +84,24 @@ func TestTablesThatCompleteEachOther(t *testing.T) {
 	}
 }
 
+// TestTablesHalfKnown: of two tables beside each other of which neither is known whole nothing shows that they are two; the empty column between them is told. It
+// is not where one side is all read.
+func TestTablesHalfKnown(t *testing.T) {
+	for data, told := range map[string]string{
+		"Child,Text,Space,,Name,Quote,Gap\nAnn,tea,4 x 2,,Bea,plums,5 x 3\nCid,rain,4 x 2,,Dot,sun,5 x 3\n":                          "“Text” in column B and “Name” in column E are read as one row",
+		"From,Text,Format,,Name of scrapbooker,Write here,Width,Height\nAnn,tea,small,,Bea,plums,5,3\nCid,rain,small,,Dot,sun,5,3\n": "“From” in column A and “Width” in column G are read as one row",
+		"Name,Text,Paid by,,Width,Height\nAnn,tea,card,,5,3\nCid,rain,card,,5,3\n":                                                   "",
+		"Name,Text,Width,Height,,Paid by,Drives with\nAnn,tea,5,3,,card,Bo\nCid,rain,5,3,,card,Bo\n":                                 "",
+		"Name,Text,Paid by,Width,Height,Drives with\nAnn,tea,card,5,3,Bo\nCid,rain,card,5,3,Bo\n":                                    "",
+		"Name,Text,Paid,,Width,Height,Chair\nAnn,tea,7,,5,3,12\nCid,rain,7,,5,3,13\n":                                                "",
+	} {
+		_, problems := read(t, "a.csv", data)
+		if said := has(problems, "with an empty column between them"); said != (told != "") || told != "" && !has(problems, told) {
+			t.Errorf("%s%s", data, intaketest.Say(problems))
+		}
+	}
+}
+
 // TestTablesGoneBy: what two tables beside each other go by need not be read; what only stands in both under one heading is no such thing.
 func TestTablesGoneBy(t *testing.T) {
 	for _, c := range []struct {
