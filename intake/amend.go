@@ -28,16 +28,16 @@ type Replaced struct {
 
 // Amend reads a row again with another text or another space in it, as if somebody had typed them there; "" leaves what is there. Was
 // is the row as it was read. The text may have markup; a bare number of the space is in the unit that its owner measures in; one measure alone is the one that
-// the row lacks. What is typed stands in the row from then on, for who writes it down again, unless it is itself what is wrong:
+// the row lacks. What is typed stands in the row from then on, for who writes it down again (see Settle for cells that several blocks share), unless it is itself what is wrong:
 // then the error says why, and the row is as it was.
 func (j *Job) Amend(was *Block, text, space string, s *config.Settings) (*Amended, *problem.Problem) {
 	sh, at := j.row(was.Place)
 	if sh == nil {
 		return nil, &problem.Problem{What: "the row is in no table that was read"}
 	}
-	row := sh.Rows[at]
-	row.Cells = slices.Clone(row.Cells)
+	row, stays := with(sh.Rows[at], j.own[was.Place]), with(sh.Rows[at], nil)
 	set := was.Place.Block
+	var own []table.Cell
 	var typed []*Column
 	type typing struct {
 		as   meaning
@@ -91,23 +91,25 @@ func (j *Job) Amend(was *Block, text, space string, s *config.Settings) (*Amende
 				replaced = append(replaced, sh.replaced(&row, col, set, c.text)...)
 			}
 			put(&row, cell)
+			switch {
+			case c.as == asName || c.as == asSurname: // what the rows below take from above stays
+			case set != 0 && col.set == 0:
+				own = append(own, cell)
+			default:
+				put(&stays, cell)
+			}
 		}
 	}
-	before := sh.Rows[at]
-	sh.Rows[at] = row
-	pick := *sh
-	pick.problems = nil
-	b := j.anew(s)
-	b.above[&pick] = j.above[was.Place]
-	(&entry{builder: b, sheet: &pick, row: &sh.Rows[at], set: set}).build()
-	for i := range pick.problems {
-		p := &pick.problems[i]
+	b, problems := j.reread(sh, at, row, was.Place, s)
+	for i := range problems {
+		p := &problems[i]
 		if p.Severity == problem.Error && slices.ContainsFunc(typed, func(c *Column) bool { return c.Heading == p.Place.Column }) {
-			sh.Rows[at] = before
 			return nil, p
 		}
 	}
-	out := &Amended{Problems: pick.problems, Replaced: replaced}
+	sh.Rows[at] = stays
+	j.isOwn(was.Place, own)
+	out := &Amended{Problems: problems, Replaced: replaced}
 	if len(b.job.Blocks) > 0 {
 		out.Block = &b.job.Blocks[0]
 		out.Block.Owner, out.Block.Code = was.Owner, was.Code

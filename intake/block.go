@@ -86,10 +86,11 @@ type Job struct {
 	// Units says where tables and a desk's sheets seem to be in several units.
 	Units problem.List
 
-	people map[problem.Place]string // whose row a place is, once it was asked for
-	meant  map[problem.Place]string // what the form calls the columns, by file, sheet and heading, or by file, sheet and that name
-	above  map[problem.Place]*above // what stands above the rows that are held or that take something from there, for who reads them again
-	again  *builder                 // of the row that was read again last
+	people map[problem.Place]string       // whose row a place is, once it was asked for
+	meant  map[problem.Place]string       // what the form calls the columns, by file, sheet and heading, or by file, sheet and that name
+	above  map[problem.Place]*above       // what stands above the rows that are held or that take something from there, for who reads them again
+	own    map[problem.Place][]table.Cell // what blocks were given below columns that others of their rows read, too
+	again  *builder                       // of the row that was read again last
 }
 
 // Locate fills in the cell of a place that names only the form's heading for its column ("Journaling"), and the heading

@@ -12,7 +12,7 @@
 //     (measures), text.go and markup.go (paragraphs, and what somebody meant to fill in later), elsewhere.go (a text that is not in the cell), asides.go (what is said to the one who prints), further.go (what headings say beside their field), empties.go (what an empty cell means), same.go (what says the same as above) and codes.go (who is who);
 //   - account.go names the cells that no column is read for, versions.go files that are copies of one another, unheaded.go sheets whose rows go on without headings;
 //   - attached.go tells of pictures and remarks on the cells;
-//   - paper.go reads what lies in the folder, price.go its prices; amend.go reads a row again with what somebody gave for it;
+//   - paper.go reads what lies in the folder, price.go its prices; amend.go reads a row again with what somebody gave for it, settle.go has what was given of cells that blocks share;
 //   - block.go is what comes out: Block, Held, Paper, Job; hand.go what of the paper a job can take; again.go writes a
 //     block's wishes as the form takes them, typed.go has rows as they were typed; kept.go says where a desk keeps a block on its sheet.
 //

@@ -320,6 +320,8 @@ func (s *Sheet) Counts(i int, c *table.Cell) bool {
 	switch {
 	case s.use == paper:
 		return e.row.HasOwnCells()
+	case e.set != 0 && e.set == s.sets[0] && !e.filled(): // which is what a row is read as that asks for none
+		return !e.blank() && !slices.ContainsFunc(s.sets, func(set int) bool { return (&entry{sheet: s, row: e.row, set: set}).filled() })
 	case e.set != 0: // of one of several blocks in a row
 		return e.filled()
 	}

@@ -94,7 +94,7 @@ func unwritable(j *intake.Job, problems problem.List) *problem.Problem {
 // problems coloured, with a comment that says what to mend, and a sheet that lists the problems by person. Rows keep
 // their numbers. The workbook can be mended and read again. The error is a problem where the workbook would not be whole.
 func WriteMarked(w io.Writer, j *intake.Job, problems problem.List, s *config.Settings) error {
-	if p := unwritable(j, problems); p != nil {
+	if p := cmp.Or(unwritable(j, problems), j.Settle(s)); p != nil {
 		return p
 	}
 	m := &copyist{writer: writer{file: excelize.NewFile(), settings: s, styles: map[string]int{}}, job: j,
