@@ -71,6 +71,8 @@ type arranger struct {
 	held       []intake.Held
 	problems   problem.List
 	feeds      map[string]feed          // by stock, as far as they were asked for
+	ways       map[way]*pack.Rooms      // that were looked at for refusals,
+	sought     int                      // of so many sizes of sheets
 	lying      map[*typeset.Setting]int // copies of the stock's blocks that stay where they lie, and are not laid
 }
 
@@ -168,8 +170,9 @@ type layout struct {
 func (l *layout) fitting(f feed, set []*typeset.Setting) []*typeset.Setting {
 	var out []*typeset.Setting
 	job, copies, _ := l.job(f, l.sheets, set)
+	rooms := pack.RoomsOf(job.Sheets)
 	for i, item := range job.Items {
-		if _, fits := roomiest(job, item); fits && copies[i].n == l.lying[copies[i].set]+1 {
+		if rooms.Fits(item) && copies[i].n == l.lying[copies[i].set]+1 {
 			out = append(out, copies[i].set)
 		}
 	}
@@ -178,7 +181,7 @@ func (l *layout) fitting(f feed, set []*typeset.Setting) []*typeset.Setting {
 
 // lay packs blocks on what the feed's printers pull. When the paper runs out, the blocks without a place are refused and the
 // others laid anew, so that no block is printed with some of its copies only. The refused come back.
-func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job, []int, *intake.Block)) (refused []*typeset.Setting) {
+func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, *pack.Rooms, []int, *intake.Block)) (refused []*typeset.Setting) {
 	l.round = copiesOf(set)
 	tries := 0
 	for len(set) > 0 && !l.stop() {
@@ -203,13 +206,14 @@ func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job,
 			l.acceptPacking(f, given, copies, job, answer)
 			break
 		}
+		rooms := pack.RoomsOf(job.Sheets)
 		lost := lostRows(job, copies, unplaced, tries)
 		tries++
 		set = slices.DeleteFunc(slices.Clone(set), func(t *typeset.Setting) bool {
 			if lost[t] {
 				refused = append(refused, t)
 				if refuse != nil {
-					refuse(f, job, offers, t.Block)
+					refuse(f, rooms, offers, t.Block)
 					l.letGo(t)
 				}
 			}

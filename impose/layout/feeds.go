@@ -27,18 +27,25 @@ type feed struct {
 	trimmer  config.Trimmer
 	unit     measure.Unit // of the rule on the trimmer
 
-	known map[cutting][]pack.Division // what divisions has found where no block wishes for anything; nil: it is not kept
+	known map[cutting]*cutSheet // what cut has found; nil: it is not kept
 }
 
 // cutting is what the divisions of a sheet depend on, of a stock.
 type cutting struct {
 	sheet  measure.Size
-	takers string
+	takers string // "": all
+}
+
+// cutSheet is a sheet where no block wishes for anything.
+type cutSheet struct {
+	divisions []pack.Division
+	area      int64 // that feeds, of the division of which most does
+	rooms     *pack.Rooms
 }
 
 func newFeed(s *config.Settings, stock config.Stock) feed {
 	all := s.PrintersFor(stock)
-	return feed{stock: stock, printers: s.Printers, takers: all, all: all, trimmer: s.Trimmer, unit: s.Unit, known: map[cutting][]pack.Division{}}
+	return feed{stock: stock, printers: s.Printers, takers: all, all: all, trimmer: s.Trimmer, unit: s.Unit, known: map[cutting]*cutSheet{}}
 }
 
 // own is the feed with only the printers that are there for the stock: those that name it among what they take. Where
@@ -78,20 +85,45 @@ func (f feed) stillFeeds(size measure.Size) bool {
 // asFed turns a sheet that feeds only the other way round, or whose panels take more of the items that way round, or more of it
 // feeds.
 func (f feed) asFed(size measure.Size, items ...pack.Item) measure.Size {
+	ways := f.ways(size)
+	if len(ways) > 1 && f.serves(ways[1], items).more(f.serves(ways[0], items)) {
+		return ways[1]
+	}
+	return ways[0]
+}
+
+// ways are how asFed may turn a sheet: one, or both where that depends on the items.
+func (f feed) ways(size measure.Size) []measure.Size {
+	turned := size.Turn()
 	if f.printerFor(size) >= 0 {
-		return size
+		return []measure.Size{size}
 	}
-	if f.printerFor(size.Turn()) >= 0 {
-		return size.Turn()
+	if f.printerFor(turned) >= 0 {
+		return []measure.Size{turned}
 	}
-	if by, _ := f.ride(size); by < 0 {
-		if by, _ = f.ride(size.Turn()); by >= 0 {
-			return size.Turn()
-		} else if f.serves(size.Turn(), items).more(f.serves(size, items)) {
-			return size.Turn()
+	if by, _ := f.ride(size); by >= 0 {
+		return []measure.Size{size}
+	}
+	if by, _ := f.ride(turned); by >= 0 {
+		return []measure.Size{turned}
+	}
+	return []measure.Size{size, turned}
+}
+
+// rooms are what sheets hold, whichever way they are fed. An item has room here exactly where it has room on what is offered for it alone.
+func (f feed) rooms(sheets []config.Sheet) *pack.Rooms {
+	var all []pack.Division
+	seen := map[measure.Size]bool{}
+	for _, s := range sheets {
+		if s.Count == 0 || seen[s.Size] {
+			continue
+		}
+		seen[s.Size] = true
+		for _, size := range f.ways(s.Size) {
+			all = append(all, pack.Division{Pieces: f.cut(size).rooms.Pieces})
 		}
 	}
-	return size
+	return pack.RoomsOf([]pack.Sheet{{Divisions: all}})
 }
 
 func (f feed) pullable(r measure.Rect, printer int) pack.Piece {

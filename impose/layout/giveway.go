@@ -2,6 +2,7 @@ package layout
 
 import (
 	"fmt"
+	"slices"
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
@@ -15,28 +16,23 @@ import (
 // serves, before the text is set, and a note says so. What centres stays in the middle. At names the paper of a stock.
 func GiveWay(blocks []intake.Block, at func(config.Stock) []config.Sheet, s *config.Settings) (notes problem.List) {
 	a := arranger{settings: s}
-	known := map[string]pack.Job{} // what printers pull, by stock
+	known := map[string][2]*pack.Rooms{} // by stock: whichever way its sheets are fed, and as they are where an item has room on none
 	for i := range blocks {
 		b := &blocks[i]
 		stock, ok := s.Stock(b.Stock)
 		if !ok {
 			continue
 		}
-		offered, seen := known[stock.Name]
-		f := a.feedOf(stock)
+		rooms, seen := known[stock.Name]
 		if !seen {
-			offered = a.offer(f, at(stock))
-			known[stock.Name] = offered
+			f, sheets := a.feedOf(stock), at(stock)
+			rooms = [2]*pack.Rooms{f.rooms(sheets), pack.RoomsOf(a.offer(f, sheets).Sheets)}
+			known[stock.Name] = rooms
 		}
-		item := itemOf(b)
-		if _, fits := roomiest(offered, item); fits {
+		if rooms[0].Fits(itemOf(b)) {
 			continue
 		}
-		offered = a.offer(f, at(stock), item)
-		if _, fits := roomiest(offered, item); fits {
-			continue
-		}
-		if best, ok := leastGiven(offered, b); ok {
+		if best, ok := leastGiven(rooms[1], b); ok {
 			b.Inset = b.Inset.Plus(best.more)
 			at := b.Place
 			at.Column = "Space"
@@ -56,7 +52,7 @@ type given struct {
 }
 
 // leastGiven is the least that serves on any piece on offer; false: the block is larger than all of them, or has no ink box left.
-func leastGiven(offered pack.Job, b *intake.Block) (best given, found bool) {
+func leastGiven(rooms *pack.Rooms, b *intake.Block) (best given, found bool) {
 	item := itemOf(b)
 	sum := func(s measure.Sides) measure.Length { return s.Left + s.Top + s.Right + s.Bottom }
 	try := func(p pack.Piece, turned bool) {
@@ -82,17 +78,13 @@ func leastGiven(offered pack.Job, b *intake.Block) (best given, found bool) {
 		}
 		best, found = given{more, p.Rect.Size(), p.Printer}, true
 	}
-	for _, sheet := range offered.Sheets {
-		for _, d := range sheet.Divisions {
-			for _, p := range d.Pieces {
-				if p.Printer < 0 {
-					continue
-				}
-				try(p, false)
-				if b.Turn {
-					try(p, true)
-				}
-			}
+	if !slices.ContainsFunc(rooms.Most, func(p pack.Piece) bool { return item.Size.WithinEitherWay(p.Rect.Size()) }) {
+		return best, false
+	}
+	for _, p := range rooms.Pieces {
+		try(p, false)
+		if b.Turn {
+			try(p, true)
 		}
 	}
 	return best, found

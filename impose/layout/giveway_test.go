@@ -7,6 +7,7 @@ import (
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
+	"tuckmark/impose/pack"
 	"tuckmark/intake"
 )
 
@@ -69,8 +70,8 @@ func TestGiveWayAtRandom(t *testing.T) {
 		notes := GiveWay(blocks, func(st config.Stock) []config.Sheet { return st.Sheets }, s)
 		a := arranger{settings: s}
 		f := newFeed(s, stock)
-		_, fitted := roomiest(a.offer(f, stock.Sheets, itemOf(&before)), itemOf(&before))
-		_, fits := roomiest(a.offer(f, stock.Sheets, itemOf(&before)), itemOf(&blocks[0]))
+		offered := pack.RoomsOf(a.offer(f, stock.Sheets, itemOf(&before)).Sheets)
+		fitted, fits := offered.Fits(itemOf(&before)), offered.Fits(itemOf(&blocks[0]))
 		switch {
 		case len(notes) == 0 && blocks[0].Inset != before.Inset, len(notes) > 0 && (fitted || !fits):
 			t.Errorf("block %d: %v became %v; fitted %v, fits %v, notes %v", n, before.Inset, blocks[0].Inset, fitted, fits, notes)

@@ -17,14 +17,28 @@ type wishes [2][]measure.Length
 // one is cut into panels in two stages: columns that are cut into rows, or rows that are cut into columns. A column that no printer
 // pulls, however long, is left whole.
 func (f feed) divisions(sheet measure.Size, wanted wishes) []pack.Division {
-	if f.known == nil || len(wanted[0])+len(wanted[1]) > 0 {
+	if len(wanted[0])+len(wanted[1]) > 0 {
 		return f.divide(sheet, wanted)
 	}
-	key := cutting{sheet, fmt.Sprint(f.takers)}
-	out, ok := f.known[key]
-	if !ok {
-		out = f.divide(sheet, wanted)
-		f.known[key] = out
+	return f.cut(sheet).divisions
+}
+
+// cut is a sheet with its divisions where no block wishes for anything.
+func (f feed) cut(sheet measure.Size) *cutSheet {
+	key := cutting{sheet: sheet}
+	if !slices.Equal(f.takers, f.all) {
+		key.takers = fmt.Sprint(f.takers)
+	}
+	out := f.known[key]
+	if out == nil {
+		out = &cutSheet{divisions: f.divide(sheet, wishes{})}
+		for _, d := range out.divisions {
+			out.area = max(out.area, fed(d))
+		}
+		out.rooms = pack.RoomsOf([]pack.Sheet{{Divisions: out.divisions}})
+		if f.known != nil {
+			f.known[key] = out
+		}
 	}
 	return out
 }
@@ -36,6 +50,13 @@ func (f feed) divide(sheet measure.Size, wanted wishes) []pack.Division {
 		if f.printers[i].Feeds(sheet) {
 			out = append(out, pack.Division{Pieces: []pack.Piece{f.pullable(sheet.At(0, 0), i)}})
 		}
+	}
+	if len(out) > mostDivisions { // of printers that print it alike the first
+		rooms := pack.RoomsOf([]pack.Sheet{{Divisions: out}})
+		if len(rooms.Pieces) > mostDivisions { // and none that prints less of it than another
+			rooms.Pieces = rooms.Most
+		}
+		out = slices.DeleteFunc(out, func(d pack.Division) bool { return !slices.Contains(rooms.Pieces, d.Pieces[0]) })
 	}
 	if len(out) > 0 {
 		return out
@@ -113,18 +134,9 @@ func (a service) more(b service) bool {
 }
 
 // serves is what a sheet is good for, that way round.
-func (f feed) serves(sheet measure.Size, items []pack.Item) (out service) {
-	divisions := f.divisions(sheet, wishes{})
-	for _, d := range divisions {
-		out.area = max(out.area, fed(d))
-	}
-	job := pack.Job{Sheets: []pack.Sheet{{Divisions: divisions}}}
-	for _, item := range items {
-		if _, fits := roomiest(job, item); fits {
-			out.items++
-		}
-	}
-	return out
+func (f feed) serves(sheet measure.Size, items []pack.Item) service {
+	cut := f.cut(sheet)
+	return service{cut.rooms.Count(items), cut.area}
 }
 
 // keepOrCut reports whether a rest still feeds or may ride, or panels that feed can be cut out of it, either way round.

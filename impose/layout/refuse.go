@@ -16,11 +16,11 @@ import (
 const MorePaper = "enter more paper in the Paper sheet or the configuration, if there is more, or choose another stock"
 
 // refuse holds a block that found no place and says why, and what the nearest way out is.
-func (a *arranger) refuse(f feed, job pack.Job, offers []int, b *intake.Block) {
+func (a *arranger) refuse(f feed, rooms *pack.Rooms, offers []int, b *intake.Block) {
 	u, stock := b.Unit, f.stock
 	item := itemOf(b)
 	what, cause, hint, kind := "", "", "", problem.ForOrganiser
-	switch largest, fits := roomiest(job, item); {
+	switch {
 	case len(f.takers) == 0:
 		what = fmt.Sprintf("no printer takes the stock “%s”", stock.Name)
 		cause = "the configuration names no printer for it"
@@ -29,15 +29,15 @@ func (a *arranger) refuse(f feed, job pack.Job, offers []int, b *intake.Block) {
 		what = fmt.Sprintf("no sheet of “%s” can be printed", stock.Name)
 		cause = a.unserved(f)
 		hint = MorePaper
-	case !fits:
+	case !rooms.Fits(item):
 		kind = problem.OfRow
 		what = fmt.Sprintf("the block is %s with its tuck, too large for the sheets of “%s”", b.Trim().About(u), stock.Name)
 		if b.Tuck == (measure.Sides{}) {
 			what = fmt.Sprintf("the block is %s, too large for the sheets of “%s”", b.Trim().About(u), stock.Name)
 		}
-		cause = fmt.Sprintf("the largest piece that a printer pulls is %s, less what it cannot print", largest.About(u))
-		hint = a.wayOut(f, job, b)
-	case !a.serves(f, job.Sheets, item):
+		cause = fmt.Sprintf("the largest piece that a printer pulls is %s, less what it cannot print", rooms.Largest.About(u))
+		hint = a.wayOut(f, rooms, b)
+	case !a.serves(f, rooms, item):
 		kind = problem.OfRow
 		what = fmt.Sprintf("the block is %s, and the trimmer cannot cut it out of the sheets of “%s”", b.Trim().About(u), stock.Name)
 		cause = "its cuts are longer than the trimmer's, or leave a strip narrower than it holds"
@@ -55,18 +55,43 @@ func (a *arranger) refuse(f feed, job pack.Job, offers []int, b *intake.Block) {
 	a.problems = append(a.problems, problem.Problem{Kind: kind, Place: at, What: what, Cause: cause, Hint: hint})
 }
 
-// serves reports whether an item can be printed on one of some sheets, however many there are of them, and cut out by itself.
-func (a *arranger) serves(f feed, sheets []pack.Sheet, item pack.Item) bool {
-	if _, fits := roomiest(pack.Job{Sheets: sheets}, item); !fits {
+// serves reports whether an item can be printed on one of some pieces, and cut out by itself.
+func (a *arranger) serves(f feed, rooms *pack.Rooms, item pack.Item) bool {
+	if !rooms.Fits(item) {
 		return false
 	}
 	job := a.empty(f)
 	job.Items = []pack.Item{item}
-	for _, s := range sheets {
-		s.Count = -1
-		job.Sheets = append(job.Sheets, s)
-	}
+	job.Sheets = []pack.Sheet{{Count: -1, Divisions: []pack.Division{{Pieces: rooms.Most}, {Pieces: rooms.Pieces}}}}
 	return len(pack.Nowhere(job)) == 0
+}
+
+// way is a way out: a stock, on a printer alone that does not take it, or on those that do (-1).
+type way struct {
+	stock   string
+	printer int
+}
+
+// mostSought is how many sizes of sheets are looked at for all ways out together, each on each printer that is a way: beyond that a refusal names no other printer
+// nor stock than those that were looked at before.
+const mostSought = 4000
+
+// isWay reports whether an item can be printed on one of a stock's sheets, however many there are of them, and cut out by itself.
+func (a *arranger) isWay(w way, f feed, item pack.Item) bool {
+	sheets := f.stock.Sheets
+	rooms, known := a.ways[w]
+	if !known {
+		if a.sought += len(sheets); a.sought <= mostSought {
+			rooms = f.rooms(sheets)
+		}
+		if a.ways == nil {
+			a.ways = map[way]*pack.Rooms{}
+		}
+		a.ways[w] = rooms
+	}
+	return rooms != nil && rooms.Fits(item) && slices.ContainsFunc(sheets, func(s config.Sheet) bool {
+		return a.serves(f, pack.RoomsOf(a.offer(f, []config.Sheet{s}, item).Sheets), item)
+	})
 }
 
 // unserved says what is at hand of a stock, and what its printers pull, where the one does not give the other.
@@ -97,29 +122,28 @@ func itemOf(b *intake.Block) pack.Item {
 
 // wayOut names the ways to print a block that is too large as it is, the nearest first: those that leave the block as
 // it was measured, then the space that would still fit.
-func (a *arranger) wayOut(f feed, job pack.Job, b *intake.Block) string {
+func (a *arranger) wayOut(f feed, rooms *pack.Rooms, b *intake.Block) string {
 	var ways []string
 	turned := itemOf(b)
 	turned.Turn = true
-	if !b.Turn && a.serves(f, job.Sheets, turned) {
+	if !b.Turn && a.serves(f, rooms, turned) {
 		ways = append(ways, "let it be turned (Turn: yes)")
 	}
 	for i, p := range a.settings.Printers { // one that could print it, if it were allowed this stock
 		other := f
 		other.takers = []int{i}
-		if a.serves(other, a.offer(other, f.stock.Sheets, itemOf(b)).Sheets, itemOf(b)) {
+		if !slices.Contains(f.takers, i) && a.isWay(way{f.stock.Name, i}, other, itemOf(b)) {
 			ways = append(ways, fmt.Sprintf("let the printer “%s” take “%s”", p.Name, f.stock.Name))
 			break
 		}
 	}
 	for _, stock := range a.settings.Stocks {
-		instead := a.feedOf(stock)
-		if stock.Name != f.stock.Name && a.serves(instead, a.offer(instead, stock.Sheets, itemOf(b)).Sheets, itemOf(b)) {
+		if stock.Name != f.stock.Name && a.isWay(way{stock.Name, -1}, a.feedOf(stock), itemOf(b)) {
 			ways = append(ways, fmt.Sprintf("choose “%s”, whose sheets are large enough", stock.Name))
 			break
 		}
 	}
-	if space := a.fittingSpace(job, b); !space.At(0, 0).Empty() {
+	if space := a.fittingSpace(rooms, b); !space.At(0, 0).Empty() {
 		ways = append(ways, "make the space no larger than "+space.Down(b.Unit))
 	}
 	if len(ways) == 0 {
@@ -153,9 +177,17 @@ func (a *arranger) offer(f feed, sheets []config.Sheet, items ...pack.Item) pack
 }
 
 // fittingSpace is the space that would fit for which the block has to shrink the least, down to what a rule shows; nought: none.
-func (a *arranger) fittingSpace(job pack.Job, b *intake.Block) measure.Size {
+func (a *arranger) fittingSpace(rooms *pack.Rooms, b *intake.Block) measure.Size {
+	best, even := leastShrunk(rooms.Most, b)
+	if even { // the first of all that serve alike
+		best, _ = leastShrunk(rooms.Pieces, b)
+	}
+	return best
+}
+
+// leastShrunk is the space that would fit one of some pieces for which the block has to shrink the least, the first of several; even: there are others.
+func leastShrunk(pieces []pack.Piece, b *intake.Block) (best measure.Size, even bool) {
 	trim, blank := b.Trim(), b.Tuck.Plus(b.Inset)
-	var best measure.Size
 	least := trim.W + trim.H
 	try := func(most measure.Size) { // of the trim size, as the block is read
 		over := measure.Size{W: max(0, trim.W-most.W), H: max(0, trim.H-most.H)}
@@ -168,50 +200,21 @@ func (a *arranger) fittingSpace(job pack.Job, b *intake.Block) measure.Size {
 		}
 		ink := space.At(0, 0).Inset(b.Inset)
 		if lost := over.W + over.H; lost < least && !ink.Empty() {
-			best, least = space, lost
+			best, least, even = space, lost, false
+		} else if lost == least && !ink.Empty() {
+			even = even || space != best
 		}
 	}
-	for _, s := range job.Sheets {
-		for _, d := range s.Divisions {
-			for _, p := range d.Pieces {
-				if p.Printer < 0 {
-					continue
-				}
-				try(largestTrimSize(p, blank))
-				if b.Turn {
-					try(largestTrimSize(p, blank.Turn()).Turn())
-				}
-			}
+	for _, p := range pieces {
+		try(p.Room(blank))
+		if b.Turn {
+			try(p.Room(blank.Turn()).Turn())
 		}
 	}
-	return best
-}
-
-// largestTrimSize is the largest trim size with that blank border that a piece can hold.
-func largestTrimSize(p pack.Piece, blank measure.Sides) measure.Size {
-	m := p.Margins
-	return measure.Size{W: p.Rect.W - max(0, m.Left-blank.Left) - max(0, m.Right-blank.Right), H: p.Rect.H - max(0, m.Top-blank.Top) - max(0, m.Bottom-blank.Bottom)}
-}
-
-// roomiest is the largest printable piece on offer, and whether the item fits any piece by itself.
-func roomiest(job pack.Job, item pack.Item) (largest measure.Size, fits bool) {
-	for _, s := range job.Sheets {
-		for _, d := range s.Divisions {
-			for _, p := range d.Pieces {
-				if p.Printer < 0 {
-					continue
-				}
-				if p.Rect.Size().Area() > largest.Area() {
-					largest = p.Rect.Size()
-				}
-				fits = fits || fitsAlone(p, item.Size, item.Blank) || item.Turn && fitsAlone(p, item.Size.Turn(), item.Blank.Turn())
-			}
-		}
-	}
-	return largest, fits
+	return best, even
 }
 
 // fitsAlone reports whether a rectangle with that blank border fits a piece that holds nothing else.
 func fitsAlone(p pack.Piece, size measure.Size, blank measure.Sides) bool {
-	return size.Within(largestTrimSize(p, blank))
+	return size.Within(p.Room(blank))
 }

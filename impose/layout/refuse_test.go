@@ -30,7 +30,7 @@ func TestSpaceThatFits(t *testing.T) {
 		a := arranger{settings: &config.Settings{Unit: c.unit}, plan: &plan.Plan{}}
 		job := pack.Job{Sheets: []pack.Sheet{{Size: c.piece, Divisions: []pack.Division{{Pieces: []pack.Piece{{Rect: c.piece.At(0, 0)}}}}}}}
 		b := intake.Block{Space: c.space, Unit: c.unit, Inset: measure.Same(in / 8)}
-		if got := a.fittingSpace(job, &b); got != c.want {
+		if got := a.fittingSpace(pack.RoomsOf(job.Sheets), &b); got != c.want {
 			t.Errorf("%v on %v: %v, want %v", c.space, c.piece, got, c.want)
 		}
 	}
@@ -107,7 +107,7 @@ func TestWaysOutThatHelp(t *testing.T) {
 	small := measure.Size{W: 4 * in, H: 6 * in}
 	job := pack.Job{Sheets: []pack.Sheet{{Size: small, Divisions: []pack.Division{{Pieces: []pack.Piece{{Rect: small.At(0, 0)}}}}}}}
 	b.Space, b.Turn = measure.Size{W: 5 * in, H: 5 * in}, true
-	if hint := a.wayOut(newFeed(s, stock), job, &b); strings.Contains(hint, "choose “cardstock”") || !strings.Contains(hint, "choose “vellum”") {
+	if hint := a.wayOut(newFeed(s, stock), pack.RoomsOf(job.Sheets), &b); strings.Contains(hint, "choose “cardstock”") || !strings.Contains(hint, "choose “vellum”") {
 		t.Errorf("%s", hint)
 	}
 }

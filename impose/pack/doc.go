@@ -5,6 +5,7 @@
 //
 //   - job.go: what goes in and what comes out: Job, Answer, and the cut tree (Node) of each piece.
 //   - pack.go: Pack reads top to bottom: which items fit anywhere, the search, the cuts by measure and by marks, groups.
+//   - rooms.go: what the pieces of many sheets hold, each by itself.
 //   - batches.go: above 320 items the job is dealt into batches, whose worst sheets are then packed again together. repeats.go: what is like an earlier batch is not searched for again.
 //   - space.go: the job as the search sees it, in small whole numbers.
 //   - tree.go, extent.go: a sheet during the search, and "does this fit there" as one subtraction.

@@ -87,11 +87,16 @@ func newPacker(j *Job) *packer {
 		Item
 	}
 	known := map[class]bool{}
+	sheets, rooms := p.atHand(), (*Rooms)(nil)
+	if len(j.Items) > 1 { // each piece once: for one item the first that it fits is found sooner
+		rooms = RoomsOf(sheets)
+		sheets = []Sheet{{Divisions: []Division{{Pieces: rooms.Most}, {Pieces: rooms.Pieces}}}}
+	}
 	for i, it := range j.Items {
 		it.Group = 0
 		fits, ok := known[class{it}]
 		if !ok {
-			fits = p.fits(it)
+			fits = (rooms == nil || rooms.Fits(it)) && p.fits(it, sheets)
 			known[class{it}] = fits
 		}
 		if fits {
@@ -103,13 +108,15 @@ func newPacker(j *Job) *packer {
 	return p
 }
 
-// fits reports whether an item can be cut by itself out of one of the sheets, as alone lays it.
-func (p *packer) fits(it Item) bool {
-	for k := range p.Sheets {
-		if p.Sheets[k].Count == 0 {
-			continue
-		}
-		for _, division := range p.Sheets[k].Divisions {
+// atHand are the sheets without those of which there is none.
+func (p *packer) atHand() []Sheet {
+	return slices.DeleteFunc(slices.Clone(p.Sheets), func(s Sheet) bool { return s.Count == 0 })
+}
+
+// fits reports whether an item can be cut by itself out of one of some sheets, as alone lays it.
+func (p *packer) fits(it Item, sheets []Sheet) bool {
+	for k := range sheets {
+		for _, division := range sheets[k].Divisions {
 			for n := range division.Pieces {
 				if p.cutOut(it, &division.Pieces[n]) {
 					return true

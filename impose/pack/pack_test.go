@@ -106,8 +106,9 @@ func TestRandomJobs(t *testing.T) {
 		}
 		q := newPacker(&j)
 		for i, it := range j.Items {
-			if _, alone := q.alone(i, q.fullCounts()); alone != q.fits(it) {
-				t.Errorf("seed %d: item %d by itself: laid %t, fits %t", seed, i, alone, q.fits(it))
+			fits := q.fits(it, q.atHand())
+			if _, alone := q.alone(i, q.fullCounts()); alone != fits || fits == slices.Contains(q.fitsNowhere, i) {
+				t.Errorf("seed %d: item %d by itself: laid %t, fits %t, nowhere %t", seed, i, alone, fits, slices.Contains(q.fitsNowhere, i))
 			}
 		}
 		// What fits alone on a kind of sheet without end is never left out.
