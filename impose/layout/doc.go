@@ -19,7 +19,8 @@
 // printer that pulls it. A larger one has those that pre-cuts make: equal columns, columns as wide as a printer allows, columns of
 // the blocks' own widths, one wide panel beside narrow ones; rows likewise. Each panel goes to the first printer that
 // pulls it; a part that none pulls is an offcut. The packer chooses the division together with the layout. A sheet that feeds
-// only the other way round is turned first (`asFed`), so that a plan's coordinates are always those of the piece as fed.
+// only the other way round is turned first (`asFed`), so that a plan's coordinates are always those of the piece as fed. Of more than `mostDivisions` printers that
+// pull a sheet whole, those with the same margins count as one, the first.
 //
 // # Prices
 //
@@ -50,7 +51,8 @@
 //
 // `wayOut` tries each way on the same ground as the layout: turned, on a printer that does not take the
 // stock, on another stock's sheets, and last the space that would fit for which the block shrinks the least. Every way
-// that a message names has been tried; `TestNearestWayOut` takes each at its word.
+// that a message names has been tried; `TestNearestWayOut` takes each at its word. Whether anything holds a block at all is asked of the few pieces that hold most
+// (pack.Rooms), worked out once for a stock; what is not known beyond `mostSought` sizes of sheets is not named.
 //
 // # Advice
 //

@@ -57,6 +57,7 @@ type packer struct {
 	*Job
 	ids         []int // items that fit somewhere
 	fitsNowhere []int // items that fit nowhere
+	cheapest    []int // kinds of sheets, of those that cost the same the smallest first
 	progress    *progress
 	stays       func(item int) bool // nil: any item may be moved
 }
@@ -86,6 +87,12 @@ func newPacker(j *Job) *packer {
 	type class struct {
 		Item
 	}
+	for k := range j.Sheets {
+		p.cheapest = append(p.cheapest, k)
+	}
+	slices.SortStableFunc(p.cheapest, func(a, b int) int {
+		return cmp.Or(cmp.Compare(j.Sheets[a].Cost, j.Sheets[b].Cost), cmp.Compare(j.Sheets[a].Size.Area(), j.Sheets[b].Size.Area()))
+	})
 	known := map[class]bool{}
 	sheets, rooms := p.atHand(), (*Rooms)(nil)
 	if len(j.Items) > 1 { // each piece once: for one item the first that it fits is found sooner
@@ -583,8 +590,11 @@ func (s *space) finish(t *tree, large bool) (finishedSheet, bool) {
 func (p *packer) alone(i int, counts []int) (finishedSheet, bool) {
 	var best finishedSheet
 	found := false
-	for k, sh := range p.Sheets {
-		if counts[k] == 0 || found && (sh.Cost > best.cost || sh.Cost == best.cost && sh.Size.Area() >= p.Sheets[best.Sheet].Size.Area()) {
+	for _, k := range p.cheapest {
+		sh := p.Sheets[k]
+		if found {
+			break
+		} else if counts[k] == 0 {
 			continue
 		}
 		for c, division := range sh.Divisions {
