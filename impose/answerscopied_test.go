@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/xuri/excelize/v2"
 
@@ -205,6 +206,26 @@ func TestAnsweredRowsKeepTheirOthers(t *testing.T) {
 	}
 	if made < 15 || refused < 3 {
 		t.Errorf("%d copies and %d refused say little", made, refused)
+	}
+}
+
+// TestManyShareACell: that no copy can say what is given is found in a time that grows as the row does.
+func TestManyShareACell(t *testing.T) {
+	head, row, answers := "Name,Page,Height", "Anna Marsh,P1,3", ""
+	for i := range 99 {
+		head += fmt.Sprintf(",Journaling %d,Width %[1]d", i+1)
+		row += ",Xplum" + fmt.Sprint(i) + strings.Repeat(" **a** *b*", 60) + ",4"
+	}
+	plain := given(t, "a.csv", head+"\n"+row+"\n", "")
+	for i := range plain.Blocks {
+		b := &plain.Blocks[i]
+		answers += fmt.Sprintf("%s %s space: 4 x %d\n", b.Code, proof.Fingerprint(b, plain.Settings), 2-i/98)
+	}
+	job := given(t, "a.csv", head+"\n"+row+"\n", answers)
+	began := intaketest.Processor()
+	_, why := copyOf(t, job)
+	if took := intaketest.Processor() - began; took > intaketest.Raced*time.Second || why == "" {
+		t.Errorf("%v: %q", took, why)
 	}
 }
 

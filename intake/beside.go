@@ -176,14 +176,16 @@ func (s *Sheet) tellOtherOrder(things map[int]map[string]int) (told bool) {
 	return false
 }
 
-// tellParted tells of an empty column with something that a block must have on either side, and on either side a column that is not read: they may be two tables
-// of which neither is known whole, so that nothing else shows it.
+// tellParted tells of an empty column with something that a block must have on either side, where they may be two tables and nothing else shows it: on one side is
+// a column that is not read, and on the other one as well, or the names or the pages that the rows go by.
 func (s *Sheet) tellParted(part []int) {
-	needed, unread, looked := map[int]*Column{}, map[int]bool{}, map[int]int{}
+	needed, goes, unread, looked := map[int]*Column{}, map[int]bool{}, map[int]bool{}, map[int]int{}
 	for k := range s.Columns {
-		if c := &s.Columns[k]; c.needed() && needed[part[k]] == nil {
+		c := &s.Columns[k]
+		if c.needed() && needed[part[k]] == nil {
 			needed[part[k]] = c
 		}
+		goes[part[k]] = goes[part[k]] || c.reads() && (c.as == asName || c.as == asSurname || c.as == asPage)
 	}
 	for k := range s.Columns {
 		if c := &s.Columns[k]; len(needed) > 1 && needed[part[k]] != nil && !unread[part[k]] && (c.as == asUnknown || c.Double) && !c.told && !c.ignored && looked[part[k]] < mostGoneBy {
@@ -191,19 +193,18 @@ func (s *Sheet) tellParted(part []int) {
 			unread[part[k]] = s.wordy(c)
 		}
 	}
-	var one *Column
+	var sides []int // the first two count: of hundreds of tables beside each other, too
 	for k := range s.Columns {
-		c := needed[part[k]]
-		switch {
-		case c == nil || !unread[part[k]] || c == one:
-		case one == nil:
-			one = c
-		default:
-			s.problems.ToOrganiser(s.place(&s.Rows[s.Head], c), fmt.Sprintf("%s in column %s and %s in column %s are read as one row, with an empty column between them", measure.Quote(one.Heading), one.Letter(), measure.Quote(c.Heading), c.Letter()),
-				"on either side a column is not read, as in two tables beside each other", "if they are two tables, move one to a sheet of its own; else delete the empty column")
-			return
+		if p := part[k]; len(sides) < 2 && needed[p] != nil && (unread[p] || goes[p]) && !slices.Contains(sides, p) {
+			sides = append(sides, p)
 		}
 	}
+	if len(sides) < 2 || !unread[sides[0]] && !unread[sides[1]] {
+		return
+	}
+	one, other := needed[sides[0]], needed[sides[1]]
+	s.problems.ToOrganiser(s.place(&s.Rows[s.Head], other), fmt.Sprintf("%s in column %s and %s in column %s are read as one row, with an empty column between them", measure.Quote(one.Heading), one.Letter(), measure.Quote(other.Heading), other.Letter()),
+		"with the columns that are not read they may be two tables", "if they are, move one to a sheet of its own; else delete the empty column")
 }
 
 // toldMixed tells of two tables, where the columns that they go by say different things in a row; wayOut is what to do if it is one table all the same.

@@ -84,12 +84,14 @@ func TestTablesThatCompleteEachOther(t *testing.T) {
 	}
 }
 
-// TestTablesHalfKnown: of two tables beside each other of which neither is known whole nothing shows that they are two; the empty column between them is told. It
-// is not where one side is all read.
+// TestTablesHalfKnown: of two tables beside each other of which one goes by a column that is not read, nothing shows that they are two; the empty column between them is told. It
+// is not where the side without the names is all read.
 func TestTablesHalfKnown(t *testing.T) {
 	for data, told := range map[string]string{
 		"Child,Text,Space,,Name,Quote,Gap\nAnn,tea,4 x 2,,Bea,plums,5 x 3\nCid,rain,4 x 2,,Dot,sun,5 x 3\n":                          "“Text” in column B and “Name” in column E are read as one row",
 		"From,Text,Format,,Name of scrapbooker,Write here,Width,Height\nAnn,tea,small,,Bea,plums,5,3\nCid,rain,small,,Dot,sun,5,3\n": "“From” in column A and “Width” in column G are read as one row",
+		"First name,Last name,Width,Height,,Texts by,Journaling\nAnn,Berg,4,2,,Cyd Olsen,tea\nCyd,Olsen,6,3,,Ann Berg,rain\n":        "“First name” in column A and “Journaling” in column G are read as one row",
+		"Page,Text,,Pic,Width,Height\nBeach,tea,,The tent,5,3\nTent,rain,,The beach,5,3\n":                                           "“Text” in column B and “Width” in column E are read as one row",
 		"Name,Text,Paid by,,Width,Height\nAnn,tea,card,,5,3\nCid,rain,card,,5,3\n":                                                   "",
 		"Name,Text,Width,Height,,Paid by,Drives with\nAnn,tea,5,3,,card,Bo\nCid,rain,5,3,,card,Bo\n":                                 "",
 		"Name,Text,Paid by,Width,Height,Drives with\nAnn,tea,card,5,3,Bo\nCid,rain,card,5,3,Bo\n":                                    "",

@@ -62,6 +62,7 @@ func TestSmallTablesCostLittle(t *testing.T) {
 		"columns that are not known":             wide("zq", 12_000, 3_000),
 		"headings once more in another unit":     "Name,Journaling,Width,Height,Left\n" + row + strings.Repeat("Name,Journaling,Width,Height,Left in cm\n", 6_000),
 		"headings once more in part":             strings.TrimSuffix(wide("zq", 3_000, 1), "\n") + "\n" + strings.Repeat("Name,Journaling,,"+strings.Repeat(",a", 3_000)+"\n", 15),
+		"tables beside each other, no sides":     strings.Repeat("Name,Text,,Wid,Hght,,", 300) + "\n" + strings.Repeat(strings.Repeat("P1,w5,,3 in,2 in,,", 300)+"\n", 40),
 		"columns of texts":                       wide("Journaling", 12_000, 3_000),
 		"columns of names":                       "Name,Journaling" + strings.Repeat(",Name", 12_000) + ",Width,Height\n" + strings.Repeat("Pim,b\n", 4_000),
 		"columns of numbered names":              "Name,Journaling 1,Journaling 2,Width,Height" + strings.Repeat(",Name 3,Name A,First name", 4_000) + "\n" + strings.Repeat("Pim,b\n", 1_000),

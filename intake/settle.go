@@ -43,6 +43,9 @@ func (j *Job) reread(sh *Sheet, at int, as table.Row, of problem.Place, s *confi
 	return b, pick.problems
 }
 
+// mostTried is how many contents are tried for the cells that a row's blocks share. Where answers give more that differ, none does for all of them.
+const mostTried = 4
+
 // Settle puts what blocks were given and share a cell for into that cell, for who writes the rows down again, where all blocks of the row stay what they are with it. It says of the first row
 // where they would not.
 func (j *Job) Settle(s *config.Settings) *problem.Problem {
@@ -54,7 +57,7 @@ func (j *Job) Settle(s *config.Settings) *problem.Problem {
 			for _, set := range sh.sets {
 				place.Block = set
 				own, given := j.own[place]
-				if given {
+				if given && len(tries) < mostTried && !slices.ContainsFunc(tries, func(t []table.Cell) bool { return reflect.DeepEqual(t, own) }) {
 					tries = append(tries, own)
 				}
 				if given || (&entry{sheet: sh, row: &sh.Rows[at], set: set}).filled() {
@@ -64,12 +67,16 @@ func (j *Job) Settle(s *config.Settings) *problem.Problem {
 			if len(tries) == 1 {
 				continue
 			}
+			is := make([]*builder, len(sets)) // the blocks as they are
+			for i, set := range sets {
+				place.Block = set
+				is[i], _ = j.reread(sh, at, with(sh.Rows[at], j.own[place]), place, s)
+			}
 			holds := func(cells []table.Cell) bool {
-				for _, set := range sets {
+				for i, set := range sets {
 					place.Block = set
-					is, _ := j.reread(sh, at, with(sh.Rows[at], j.own[place]), place, s)
 					as, _ := j.reread(sh, at, with(sh.Rows[at], cells), place, s)
-					if !reflect.DeepEqual(is.job.Blocks, as.job.Blocks) || !reflect.DeepEqual(is.job.Held, as.job.Held) {
+					if !reflect.DeepEqual(is[i].job.Blocks, as.job.Blocks) || !reflect.DeepEqual(is[i].job.Held, as.job.Held) {
 						return false
 					}
 				}
@@ -78,7 +85,7 @@ func (j *Job) Settle(s *config.Settings) *problem.Problem {
 			i := slices.IndexFunc(tries, holds)
 			if i < 0 {
 				k, _ := sh.heading(tries[1][0].Col)
-				return &problem.Problem{Place: sh.place(&sh.Rows[at], &sh.Columns[k]), What: "no workbook with marks was written: the answers give blocks of this row what does not hold for others that share the cell",
+				return &problem.Problem{Place: sh.place(&sh.Rows[at], &sh.Columns[k]), What: "no workbook with marks was written: what the answers give a block of this row would be another block's, too",
 					Cause: "one cell has it for several blocks of the row", Hint: "have it written without the answers, and give them with it to what is done next; or give each block its own column, like Width 1 and Width 2"}
 			}
 			sh.Rows[at] = with(sh.Rows[at], tries[i])

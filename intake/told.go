@@ -165,11 +165,12 @@ func (s *Sheet) alikeBut(c *Column) (out []*Column) {
 // sidesToTell are the lines that settle which columns are the width and the height: those whose headings speak of a side, else those that hold measures, as they stand.
 func (s *Sheet) sidesToTell(used map[int]bool) (lines []string) {
 	var found []*Column
-	for c := s.likely("Width", used); c != nil; c = s.likely("Width", used) {
-		used[c.Index] = true
-		found = append(found, c)
+	for i := range s.Columns {
+		if c := &s.Columns[i]; s.looksLike(c, "Width", used) > 0 {
+			used[c.Index] = true
+			found = append(found, c)
+		}
 	}
-	slices.SortFunc(found, func(a, b *Column) int { return a.Index - b.Index })
 	said := map[string]*Column{}
 	for _, c := range found {
 		if side := speaksOfSide(c.Heading); side != "" && said[side] == nil {
@@ -211,39 +212,42 @@ func (s *Sheet) headIsRow() bool {
 func (s *Sheet) likely(missing string, used map[int]bool) (best *Column) {
 	most := 0
 	for i := range s.Columns {
-		c := &s.Columns[i]
-		if c.as != asUnknown || c.ignored || used[c.Index] || c.Heading == "" {
-			continue
-		}
-		fit := 0
-		for r := s.Head + 1; r < min(len(s.Rows), s.Head+40); r++ {
-			cell := s.Rows[r].At(c.Index)
-			if cell == nil {
-				continue
-			}
-			_, no := measure.Parse(cell.ExactText(), measure.In)
-			measured := no == nil && cell.Kind != table.Date
-			words := len(strings.Fields(cell.Text))
-			switch missing {
-			case "Journaling":
-				if !measured && cell.Kind == table.Text && words > 1 {
-					fit += words
-				}
-			case "Name":
-				if !measured && cell.Kind == table.Text && words > 0 && words < 4 && !strings.ContainsAny(cell.Text, "0123456789@") {
-					fit++
-				}
-			default:
-				if measured {
-					fit++
-				}
-			}
-		}
-		if fit > most {
-			best, most = c, fit
+		if fit := s.looksLike(&s.Columns[i], missing, used); fit > most {
+			best, most = &s.Columns[i], fit
 		}
 	}
 	return best
+}
+
+// looksLike is how much the first cells of a column look like what is missing; 0: not at all, or the column is known, used already or without a heading.
+func (s *Sheet) looksLike(c *Column, missing string, used map[int]bool) (fit int) {
+	if c.as != asUnknown || c.ignored || used[c.Index] || c.Heading == "" {
+		return 0
+	}
+	for r := s.Head + 1; r < min(len(s.Rows), s.Head+40); r++ {
+		cell := s.Rows[r].At(c.Index)
+		if cell == nil {
+			continue
+		}
+		_, no := measure.Parse(cell.ExactText(), measure.In)
+		measured := no == nil && cell.Kind != table.Date
+		words := len(strings.Fields(cell.Text))
+		switch missing {
+		case "Journaling":
+			if !measured && cell.Kind == table.Text && words > 1 {
+				fit += words
+			}
+		case "Name":
+			if !measured && cell.Kind == table.Text && words > 0 && words < 4 && !strings.ContainsAny(cell.Text, "0123456789@") {
+				fit++
+			}
+		default:
+			if measured {
+				fit++
+			}
+		}
+	}
+	return fit
 }
 
 // A text of so many words is not typed by the way: it is somebody's journaling.

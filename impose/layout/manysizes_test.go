@@ -124,15 +124,24 @@ func TestWaysOutEnd(t *testing.T) {
 	}
 }
 
-// TestWayOfOneThatTakes: no printer is told to take a stock that it takes.
+// TestWayOfOneThatTakes: no printer is told to take a stock that it takes already, but one that takes all stocks as others do may be there for this one.
 func TestWayOfOneThatTakes(t *testing.T) {
-	s := plain(t, nil)
-	s.Stocks = []config.Stock{{Name: "vellum", Sheets: []config.Sheet{{Size: measure.Size{W: 8 * in, H: 10 * in}, Count: -1}}}}
-	s.Printers = []config.Printer{{Name: "mine", Widest: 9 * in, Longest: 11 * in, Takes: []string{"vellum"}}}
-	a := arranger{settings: s, plan: &plan.Plan{}}
-	b := note(s, "OH-1", "vellum", 4*in, 5*in)
-	small := pack.RoomsOf([]pack.Sheet{{Divisions: []pack.Division{{Pieces: []pack.Piece{{Rect: measure.Rect{W: 3 * in, H: 4 * in}}}}}}}) // what is left of it
-	if hint := a.wayOut(a.feedOf(s.Stocks[0]), small, &b); strings.Contains(hint, "let the printer") {
-		t.Error(hint)
+	mine := config.Printer{Name: "mine", Widest: 9 * in, Longest: 11 * in}
+	named := mine
+	named.Takes = []string{"vellum"}
+	hers := config.Printer{Name: "hers", Widest: 5 * in, Longest: 6 * in}
+	for _, c := range []struct {
+		printers []config.Printer
+		way      bool
+	}{{[]config.Printer{named}, false}, {[]config.Printer{mine}, false}, {[]config.Printer{named, hers}, false}, {[]config.Printer{mine, hers}, true}} {
+		s := plain(t, nil)
+		s.Stocks = []config.Stock{{Name: "vellum", Sheets: []config.Sheet{{Size: measure.Size{W: 8 * in, H: 10 * in}, Count: -1}}}}
+		s.Printers = c.printers
+		a := arranger{settings: s, plan: &plan.Plan{}}
+		b := note(s, "OH-1", "vellum", 4*in, 5*in)
+		small := pack.RoomsOf([]pack.Sheet{{Divisions: []pack.Division{{Pieces: []pack.Piece{{Rect: measure.Rect{W: 3 * in, H: 4 * in}}}}}}}) // what is left of it
+		if hint := a.wayOut(a.feedOf(s.Stocks[0]), small, &b); strings.Contains(hint, "let the printer “mine” take “vellum”") != c.way {
+			t.Errorf("%+v: %s", c, hint)
+		}
 	}
 }

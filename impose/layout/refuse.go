@@ -132,7 +132,8 @@ func (a *arranger) wayOut(f feed, rooms *pack.Rooms, b *intake.Block) string {
 	for i, p := range a.settings.Printers { // one that could print it, if it were allowed this stock
 		other := f
 		other.takers = []int{i}
-		if !slices.Contains(f.takers, i) && a.isWay(way{f.stock.Name, i}, other, itemOf(b)) {
+		known := slices.Contains(p.Takes, f.stock.Name) || slices.Equal(f.takers, []int{i}) // else it is there for others, too
+		if !known && a.isWay(way{f.stock.Name, i}, other, itemOf(b)) {
 			ways = append(ways, fmt.Sprintf("let the printer “%s” take “%s”", p.Name, f.stock.Name))
 			break
 		}
