@@ -21,7 +21,7 @@ func TestDropped(t *testing.T) {
 		"one name":           func(int) string { return "form.csv" },
 		"one name, hidden":   func(n int) string { return strings.Repeat(" ", n) + ".csv" },
 		"letters":            func(n int) string { return [...]string{"form.csv", "Form.csv", "FORM.CSV"}[n%3] },
-		"names like ours":    func(n int) string { return [...]string{"#.csv", fmt.Sprintf("dropped %d.csv", n)}[n%2] },
+		"names like ours":    func(n int) string { return [...]string{"#.csv", fmt.Sprintf("dropped (%d).csv", n)}[n%2] },
 		"no ending, no name": func(int) string { return "#" },
 	}
 	for what, name := range names {

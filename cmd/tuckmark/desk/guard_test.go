@@ -538,6 +538,20 @@ func FuzzDrop(f *testing.F) {
 	})
 }
 
+// TestDroppedNames: of forms that all have one name each is told by it, in the order in which they come.
+func TestDroppedNames(t *testing.T) {
+	dir := t.TempDir()
+	for i, want := range []string{"journaling-form.xlsx", "journaling-form (2).xlsx", "journaling-form (3).xlsx", "dropped.xlsx", "dropped (2).xlsx"} {
+		name := "journaling-form.xlsx"
+		if i > 2 {
+			name = "what?.xlsx"
+		}
+		if file, err := writeDropped(dir, name, []byte{byte(i)}); err != nil || filepath.Base(file) != want {
+			t.Errorf("file %d is %q, %v, want %q", i+1, file, err, want)
+		}
+	}
+}
+
 // TestJobNames: what a job may be called is a plain name of a file.
 func TestJobNames(t *testing.T) {
 	for typed, want := range map[string]string{"retreat": "retreat", "  Skarven  2026 ": "Skarven 2026", "Avó’s crop": "Avó’s crop", "../x": "", "a/b": "", `a\b`: "", ".hidden": "",

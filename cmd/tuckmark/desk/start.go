@@ -11,7 +11,6 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -288,12 +287,16 @@ func writeDropped(dir, name string, data []byte) (file string, err error) {
 	}
 }
 
-// droppedName is the nth name to try for a file that was dropped: its own, if that is a plain one, and then numbered ones.
+// droppedName is the nth name to try for a file that was dropped: its own, if that is a plain one, and then that with a number. People send a form back under the name
+// that it came with, and messages say by this name whose file is meant.
 func droppedName(name string, n int) string {
 	ext := filepath.Ext(name)
 	stem, bad := jobName(strings.TrimSuffix(name, ext))
-	if bad != nil || n > 0 {
-		stem = "dropped " + strconv.Itoa(n+1)
+	if bad != nil {
+		stem = "dropped"
+	}
+	if n > 0 {
+		stem += fmt.Sprintf(" (%d)", n+1)
 	}
 	if e, bad := jobName(strings.TrimPrefix(ext, ".")); bad == nil {
 		return stem + "." + e
