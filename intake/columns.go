@@ -134,6 +134,8 @@ type Sheet struct {
 	stockTold   bool                       // what its name, or the file's, says of its stock
 	emptiesSaid bool                       // a heading says what an empty cell means
 	overBlocks  []table.Spot               // cells that are merged over columns of several blocks
+	noneIn      *table.Cell                // the first cell of the row of which none is
+	none        bool                       // it asks for no block
 	insteadIn   *table.Row                 // the row of which instead is
 	instead     map[int]instead            // by column: what its empty cell means
 	cellsAbove  map[table.Spot]*table.Cell // what stands above empty cells

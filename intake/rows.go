@@ -320,8 +320,8 @@ func (s *Sheet) Counts(i int, c *table.Cell) bool {
 	switch {
 	case s.use == paper:
 		return e.row.HasOwnCells()
-	case e.set != 0 && e.set == s.sets[0] && !e.filled(): // which is what a row is read as that asks for none
-		return !e.blank() && !slices.ContainsFunc(s.sets, func(set int) bool { return (&entry{sheet: s, row: e.row, set: set}).filled() })
+	case e.set != 0 && e.set == s.sets[0] && e.asksForNone(): // which is read as the first
+		return true
 	case e.set != 0: // of one of several blocks in a row
 		return e.filled()
 	}
@@ -330,20 +330,41 @@ func (s *Sheet) Counts(i int, c *table.Cell) bool {
 
 // blank reports a row in which nothing is asked for: an empty one, or one with only what is filled in beforehand.
 func (e *entry) blank() bool {
-	if !e.row.HasOwnCells() {
-		return true
-	}
-	for _, set := range e.sheet.sets {
-		if (&entry{builder: e.builder, sheet: e.sheet, row: e.row, set: set}).filled() {
-			return false
+	return !e.row.HasOwnCells() || !e.asksForAny() && !e.begun()
+}
+
+// asksForAny reports a row for one of whose several blocks filled holds: it is asked by its cells, which are few where it may have many.
+func (e *entry) asksForAny() bool {
+	s := e.sheet
+	for i := range e.row.Cells {
+		c := &e.row.Cells[i]
+		if k, headed := s.heading(c.Col); headed && !c.Covered && slices.Contains(asking, s.Columns[k].as) && !blank(c) {
+			col := &s.Columns[k]
+			if at, is := s.read[field{col.as, col.set}]; is && at == k && slices.Contains(s.sets, col.set) {
+				return true
+			}
 		}
 	}
+	return false
+}
+
+// begun reports whether something that a block has to have, or its title, stands in the row itself.
+func (e *entry) begun() bool {
 	for _, m := range []meaning{asName, asSurname, asJournaling, asWidth, asHeight, asSpace, asTitle} {
 		if c := e.stands(e.sheet.columnOf(m, e.set)); c != nil && !c.Covered {
-			return false
+			return true
 		}
 	}
-	return true
+	return false
+}
+
+// asksForNone reports a row that is not blank and asks for none of the several blocks that it may have. It is kept for the other cells of the row.
+func (e *entry) asksForNone() bool {
+	s, first := e.sheet, &e.row.Cells[0]
+	if s.noneIn != first {
+		s.noneIn, s.none = first, e.row.HasOwnCells() && e.begun() && !e.asksForAny()
+	}
+	return s.none
 }
 
 // asking are the fields of one of several blocks in a row by which it is asked for.

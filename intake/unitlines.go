@@ -94,8 +94,9 @@ func (s *Sheet) overMeasures(col, next int) bool {
 	return slices.ContainsFunc(s.Columns[k:], func(c Column) bool { return c.Index < next && c.ofSpace() })
 }
 
-// fileUnit matches a file's name that ends like the name of a person or with a word: Joan CM, crop-in.
-var fileUnit = regexp.MustCompile(`(?:^|[^\pL])(?:CM|MM|IN|In|in)$`)
+// fileUnit matches a file's name that ends like the name of a person or with a word: Joan CM, crop-in. Behind it may stand which of several of one name the file
+// is, as programs write it that fetch files, and the desk.
+var fileUnit = regexp.MustCompile(`(?:^|[^\pL])(?:CM|MM|IN|In|in)(?: ?\((?:file )?[0-9]+(?: of this name)?\))?$`)
 
 // fileName is the name of the sheet's file without its folder, and the same without its ending.
 func (s *Sheet) fileName() (file, stem string) {

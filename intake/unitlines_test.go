@@ -74,7 +74,7 @@ func TestUnitOfLine(t *testing.T) {
 
 // TestUnitOfFileName: so it is where the file's name has it, as programs name a table that was saved from a workbook.
 func TestUnitOfFileName(t *testing.T) {
-	for name, open := range map[string]bool{"Retreat - Sizes in cm.csv": true, "retreat_cm.csv": true, "All in cm.csv": true, "Retreat - Sizes in inches.csv": false, "Paper in cm.csv": false, "retreat 12 cm.csv": false, "crop in.csv": false, "cmm.csv": false, "Joan CM.csv": false, "sizes in or cm.csv": true} {
+	for name, open := range map[string]bool{"Retreat - Sizes in cm.csv": true, "retreat_cm.csv": true, "All in cm.csv": true, "Retreat - Sizes in inches.csv": false, "Paper in cm.csv": false, "retreat 12 cm.csv": false, "crop in.csv": false, "cmm.csv": false, "Joan CM.csv": false, "Joan CM (2).csv": false, "Joan CM (file 2 of this name).csv": false, "Sizes in cm (2).csv": true, "Retreat in (cm).csv": true, "sizes in or cm.csv": true} {
 		job, told := readTables(t, nil, name, "Name,Journaling,Width,Height\nAda Lind,In May,9,6\n")
 		if asked := strings.Contains(told, "it cannot be told in what unit “9” is"); asked != open || len(job.Blocks) == 1 == open {
 			t.Errorf("%s: %d blocks\n%s", name, len(job.Blocks), told)

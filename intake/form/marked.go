@@ -98,7 +98,7 @@ func WriteMarked(w io.Writer, j *intake.Job, problems problem.List, s *config.Se
 		return p
 	}
 	m := &copyist{writer: writer{file: excelize.NewFile(), settings: s, styles: map[string]int{}}, job: j,
-		taken: map[string]bool{strings.ToLower(table.ProblemsSheet): true, "lists": true}, later: longsheet.Rows{}, at: map[problem.Place][]problem.Problem{}}
+		taken: map[string]bool{strings.ToLower(table.ProblemsSheet): true, "lists": true}, later: longsheet.Rows{}, at: map[problem.Place][]problem.Problem{}, columns: map[problem.Place][]int{}}
 	defer m.file.Close()
 	for _, p := range problems {
 		if p.Kind == problem.Advice {
@@ -109,6 +109,9 @@ func WriteMarked(w io.Writer, j *intake.Job, problems problem.List, s *config.Se
 		key := p.Place
 		key.Column, key.Block = "", 0 // one cell, whichever block of the row it is of
 		m.at[key] = append(m.at[key], p)
+		if col, _, err := excelize.CellNameToCoordinates(key.Cell); err == nil {
+			m.columns[key.OfRow()] = append(m.columns[key.OfRow()], col-1)
+		}
 	}
 	m.do(m.file.SetSheetName("Sheet1", table.ProblemsSheet))
 	m.list()
@@ -141,6 +144,7 @@ type copyist struct {
 	job      *intake.Job
 	all      problem.List
 	at       map[problem.Place][]problem.Problem // by cell, or by row where the problem names no cell
+	columns  map[problem.Place][]int             // by row: those of such cells, from 0
 	taken    map[string]bool                     // names of sheets, folded
 	later    longsheet.Rows                      // that are made when the workbook is packed
 	comments int
@@ -364,17 +368,29 @@ func (m *copyist) sheet(s *intake.Sheet, name string) {
 // marks hands on what is to be marked in a row: what is wrong at a column's cell, and in its first cell what is wrong with the whole row.
 func (m *copyist) marks(s *intake.Sheet, r *table.Row, f func(col int, found []problem.Problem)) {
 	row := problem.Place{File: s.File, Sheet: s.Name, Row: r.N}
-	for k := range s.Columns {
+	columns := slices.Clone(m.columns[row])
+	if len(m.at[row]) > 0 {
+		columns = append(columns, s.Columns[0].Index)
+	}
+	slices.Sort(columns)
+	for _, col := range slices.Compact(columns) {
+		k, headed := headedAt(s, col)
+		if !headed {
+			continue
+		}
 		cell := row
-		cell.Cell = table.Address(s.Columns[k].Index, r.N)
+		cell.Cell = table.Address(col, r.N)
 		found := m.at[cell]
 		if k == 0 { // a cell has one comment
 			found = slices.Concat(m.at[row], found)
 		}
-		if len(found) > 0 {
-			f(s.Columns[k].Index, found)
-		}
+		f(col, found)
 	}
+}
+
+// headedAt is the index in the sheet's Columns of a column that has a heading.
+func headedAt(s *intake.Sheet, col int) (k int, headed bool) {
+	return slices.BinarySearchFunc(s.Columns, col, func(c intake.Column, col int) int { return c.Index - col })
 }
 
 // lateRow is the row Rows[i] as it is packed, and how many lines it takes.
@@ -411,10 +427,8 @@ func hasCount(s *intake.Sheet) bool {
 
 // live reports a cell that the form fills in itself: its count of words and the steps to it, which would be out of date.
 func (m *copyist) live(s *intake.Sheet, cell *table.Cell, row int) bool {
-	for _, c := range s.Columns {
-		if c.Index == cell.Col {
-			return c.As == "Fits" && row > s.Head
-		}
+	if k, headed := headedAt(s, cell.Col); headed {
+		return s.Columns[k].As == "Fits" && row > s.Head
 	}
 	return s.Step(&s.Rows[row], cell)
 }

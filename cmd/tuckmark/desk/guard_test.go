@@ -538,16 +538,26 @@ func FuzzDrop(f *testing.F) {
 	})
 }
 
-// TestDroppedNames: of forms that all have one name each is told by it, in the order in which they come.
+// TestDroppedNames: of forms that all have one name each is told by it, in the order in which they come; another name stays as far as it is a plain one, with what
+// it says of units.
 func TestDroppedNames(t *testing.T) {
 	dir := t.TempDir()
-	for i, want := range []string{"journaling-form.xlsx", "journaling-form (2).xlsx", "journaling-form (3).xlsx", "dropped.xlsx", "dropped (2).xlsx"} {
-		name := "journaling-form.xlsx"
-		if i > 2 {
-			name = "what?.xlsx"
-		}
-		if file, err := writeDropped(dir, name, []byte{byte(i)}); err != nil || filepath.Base(file) != want {
-			t.Errorf("file %d is %q, %v, want %q", i+1, file, err, want)
+	long := strings.Repeat("Copy of the form ", 5)
+	for i, c := range [][2]string{
+		{"journaling-form.xlsx", "journaling-form.xlsx"},
+		{"journaling-form.xlsx", "journaling-form (file 2 of this name).xlsx"},
+		{"journaling-form (2).xlsx", "journaling-form (2).xlsx"},
+		{"journaling-form.xlsx", "journaling-form (file 3 of this name).xlsx"},
+		{"Retreat – sizes in cm.csv", "Retreat sizes in cm.csv"},
+		{"Ann [mm]; ~2.csv", "Ann mm 2.csv"},
+		{long + "(all sizes in cm).csv", "Copy of the form Copy of the of the form (all sizes in cm).csv"},
+		{"???.xlsx", "dropped.xlsx"},
+		{"..", "dropped"},
+		{"...xlsx", "dropped (file 2 of this name).xlsx"},
+		{".\u202e.csv", "dropped.csv"},
+	} {
+		if file, err := writeDropped(dir, c[0], []byte{byte(i)}); err != nil || filepath.Base(file) != c[1] {
+			t.Errorf("%q is %q, %v, want %q", c[0], filepath.Base(file), err, c[1])
 		}
 	}
 }

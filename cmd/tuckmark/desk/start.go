@@ -66,6 +66,9 @@ func (s *server) startPage(w http.ResponseWriter, _ *http.Request) {
 	page(w, "start", &v)
 }
 
+// mostName is how many letters the name of a job may have.
+const mostName = 60
+
 // jobName is a name for a job as somebody typed it, made a file's. No path can be in it.
 func jobName(typed string) (string, *problem.Problem) {
 	name := strings.Join(strings.Fields(typed), " ")
@@ -75,8 +78,8 @@ func jobName(typed string) (string, *problem.Problem) {
 	switch {
 	case name == "":
 		return bad("the job needs a name", "type one, such as retreat")
-	case utf8.RuneCountInString(name) > 60:
-		return bad("the name is too long", "take one of up to 60 letters")
+	case utf8.RuneCountInString(name) > mostName:
+		return bad("the name is too long", fmt.Sprintf("take one of up to %d letters", mostName))
 	case strings.ContainsFunc(name, func(r rune) bool {
 		return !unicode.IsLetter(r) && !unicode.IsMark(r) && !unicode.IsDigit(r) && !strings.ContainsRune(" -_.,'’()&+", r)
 	}), strings.HasPrefix(name, "."), strings.HasSuffix(name, "."), !utf8.ValidString(name):
@@ -287,21 +290,33 @@ func writeDropped(dir, name string, data []byte) (file string, err error) {
 	}
 }
 
-// droppedName is the nth name to try for a file that was dropped: its own, if that is a plain one, and then that with a number. People send a form back under the name
-// that it came with, and messages say by this name whose file is meant.
+// droppedName is the nth name to try for a file that was dropped: its own as far as it is a plain one, and then that with a number. People send a form back under
+// the name that it came with, messages say by this name whose file is meant, and it may say in what its measures are.
 func droppedName(name string, n int) string {
 	ext := filepath.Ext(name)
-	stem, bad := jobName(strings.TrimSuffix(name, ext))
-	if bad != nil {
-		stem = "dropped"
-	}
+	stem := cmp.Or(plainStem(strings.TrimSuffix(name, ext)), "dropped")
 	if n > 0 {
-		stem += fmt.Sprintf(" (%d)", n+1)
+		stem += fmt.Sprintf(" (file %d of this name)", n+1)
 	}
 	if e, bad := jobName(strings.TrimPrefix(ext, ".")); bad == nil {
 		return stem + "." + e
 	}
 	return stem
+}
+
+// plainStem is a file's name with blanks for what jobName refuses, and of a longer one its beginning and its end.
+func plainStem(name string) string {
+	name = strings.Map(func(r rune) rune {
+		if _, bad := jobName("a" + string(r) + "a"); bad != nil {
+			return ' '
+		}
+		return r
+	}, name)
+	all := []rune(strings.Trim(strings.Join(strings.Fields(name), " "), " ."))
+	if len(all) > mostName {
+		return strings.TrimSpace(string(all[:mostName/2-1])) + " " + strings.TrimSpace(string(all[len(all)-mostName/2:]))
+	}
+	return string(all)
 }
 
 // takeDrop adds the rows of dropped files to the job.
