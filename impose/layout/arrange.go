@@ -73,6 +73,8 @@ type arranger struct {
 	feeds      map[string]feed          // by stock, as far as they were asked for
 	ways       map[way]*pack.Rooms      // that were looked at for refusals,
 	sought     int                      // of so many sizes of sheets
+	tried      int                      // sheets, one by one
+	causes     map[string]string        // why nothing can be printed, by stock and printers
 	lying      map[*typeset.Setting]int // copies of the stock's blocks that stay where they lie, and are not laid
 }
 

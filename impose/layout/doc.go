@@ -20,7 +20,7 @@
 // the blocks' own widths, one wide panel beside narrow ones; rows likewise. Each panel goes to the first printer that
 // pulls it; a part that none pulls is an offcut. The packer chooses the division together with the layout. A sheet that feeds
 // only the other way round is turned first (`asFed`), so that a plan's coordinates are always those of the piece as fed. Of more than `mostDivisions` printers that
-// pull a sheet whole, those with the same margins count as one, the first.
+// pull a sheet whole, those with the same margins count as one, the first. How many ways to cut are tried has a bound for the job (`mostTriedPieces`, `mostPulls`).
 //
 // # Prices
 //

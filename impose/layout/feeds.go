@@ -26,6 +26,7 @@ type feed struct {
 	all      []int // that may print it at all: what they pull is worth keeping
 	trimmer  config.Trimmer
 	unit     measure.Unit // of the rule on the trimmer
+	sizes    int          // of sheets, of all stocks
 
 	known map[cutting]*cutSheet // what cut has found; nil: it is not kept
 }
@@ -45,7 +46,11 @@ type cutSheet struct {
 
 func newFeed(s *config.Settings, stock config.Stock) feed {
 	all := s.PrintersFor(stock)
-	return feed{stock: stock, printers: s.Printers, takers: all, all: all, trimmer: s.Trimmer, unit: s.Unit, known: map[cutting]*cutSheet{}}
+	sizes := 0
+	for i := range s.Stocks {
+		sizes += len(s.Stocks[i].Sheets)
+	}
+	return feed{stock: stock, printers: s.Printers, takers: all, all: all, trimmer: s.Trimmer, unit: s.Unit, sizes: sizes, known: map[cutting]*cutSheet{}}
 }
 
 // own is the feed with only the printers that are there for the stock: those that name it among what they take. Where

@@ -13,6 +13,7 @@ import (
 	"tuckmark/impose/plan"
 	"tuckmark/impose/typeset"
 	"tuckmark/intake"
+	"tuckmark/intake/intaketest"
 )
 
 // manySizes are so many sheets from 5 x 6 in on, none like another.
@@ -56,6 +57,54 @@ func TestManySizesOfSheets(t *testing.T) {
 	t.Logf("50 blocks %v, 1600 blocks %v", few, many)
 	if many > 6*few {
 		t.Errorf("32 times the blocks took %v, %.1f times as long", many, float64(many)/float64(few))
+	}
+}
+
+// TestRefusalsEnd: that nothing can be printed is found in moments, whatever there is of printers, of sizes and of blocks; by the processor, before: minutes
+// for the first, 11 s for the second, 17 s for the third.
+func TestRefusalsEnd(t *testing.T) {
+	small := func(n int) (out []config.Printer) {
+		for i := range n {
+			out = append(out, config.Printer{Name: fmt.Sprint("p", i), Narrowest: 3 * in, Widest: 32*in/10 + measure.Length(i)*in/100, Shortest: 4 * in, Longest: 4*in + measure.Length(i%89)*in/100, Scale: [2]float64{1, 1}})
+		}
+		return out
+	}
+	large := func(n int) (out []config.Sheet) {
+		for i := range n {
+			out = append(out, config.Sheet{Size: measure.Size{W: 30*in + measure.Length(i%100)*in/10, H: 40*in + measure.Length(i/100)*in}, Count: -1})
+		}
+		return out
+	}
+	plotter := config.Printer{Name: "plotter", Widest: 50 * in, Longest: 60 * in, Scale: [2]float64{1, 1}, Takes: []string{"large"}}
+	tiny := config.Sheet{Size: measure.Size{W: 4 * in, H: 5 * in}, Count: -1}
+	for name, c := range map[string]struct {
+		printers []config.Printer
+		stocks   []config.Stock
+		blocks   int
+		space    measure.Length
+	}{
+		"printers": {small(290), []config.Stock{{Name: "vellum", Sheets: large(1)}}, 1, 3 * in},
+		"sizes":    {small(1), []config.Stock{{Name: "vellum", Sheets: large(990)}}, 3000, 3 * in},
+		"uncut":    {append(small(1), plotter), []config.Stock{{Name: "vellum", Sheets: []config.Sheet{tiny}}, {Name: "large", Sheets: large(990)}}, 3000, 9 * in},
+	} {
+		s := plain(t, nil)
+		s.Printers, s.Stocks = c.printers, c.stocks
+		s.Trimmer = config.Trimmer{Longest: 5 * in}
+		var blocks []intake.Block
+		var set []typeset.Setting
+		for i := range c.blocks {
+			blocks = append(blocks, note(s, fmt.Sprint("OH-", i), "vellum", c.space+measure.Length(i)*in/1000, 2*in))
+		}
+		for i := range blocks {
+			set = append(set, typeset.Setting{Block: &blocks[i]})
+		}
+		from := intaketest.Processor()
+		_, held, _ := Sketch(context.Background(), set, nil, s, nil)
+		took := intaketest.Processor() - from
+		t.Logf("%s: %v", name, took)
+		if len(held) != c.blocks || took > 4*intaketest.Raced*time.Second {
+			t.Errorf("%s: %d of %d blocks are held in %v", name, len(held), c.blocks, took)
+		}
 	}
 }
 

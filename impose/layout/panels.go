@@ -66,15 +66,22 @@ func (f feed) divide(sheet measure.Size, wanted wishes) []pack.Division {
 	}
 	known := map[int64][]pack.Division{} // by the area that feeds
 	for _, first := range []pack.Axis{pack.Down, pack.Across} {
+		seconds := map[measure.Length][][]measure.Length{} // of parts, which are mostly alike
+		left := mostTriedPieces / max(1, f.sizes)
 		for _, parts := range f.splits(f.takers, first, along(sheet, first), wanted[first]) {
-			seconds := make([][][]measure.Length, len(parts))
 			variants := 1
-			for k, part := range parts {
-				seconds[k] = f.seconds(sheet, first, part, wanted)
-				variants = max(variants, len(seconds[k]))
+			for _, part := range parts {
+				if seconds[part] == nil {
+					seconds[part] = f.seconds(sheet, first, part, wanted)
+				}
+				variants = max(variants, len(seconds[part]))
 			}
-			for v := range variants {
-				d, ok := f.cutUp(sheet, first, parts, func(k int) []measure.Length { return seconds[k][min(v, len(seconds[k])-1)] })
+			for v := 0; v < variants && left > 0; v++ {
+				d, ok := f.cutUp(sheet, first, parts, func(k int) []measure.Length {
+					ways := seconds[parts[k]]
+					return ways[min(v, len(ways)-1)]
+				})
+				left -= len(d.Pieces)
 				area := fed(d)
 				if !ok || slices.ContainsFunc(known[area], func(o pack.Division) bool { return samePanels(o, d) }) {
 					continue
@@ -177,6 +184,12 @@ func (f feed) seconds(sheet measure.Size, first pack.Axis, part measure.Length, 
 	return [][]measure.Length{{side}}
 }
 
+// How much is tried, so that hundreds of printers or of sizes end: pieces that all sheets of all stocks are cut into, beginning along one side, and printers that
+// differ in what they pull, of which there are fewer where there are many sizes.
+const mostTriedPieces = 400_000
+
+func (f feed) mostPulls() int { return min(mostDivisions, max(4, 10*mostDivisions/max(1, f.sizes))) }
+
 // splits are the ways of dividing one side of a sheet into stretches within the limits of printers: whole, equal, as long as
 // may be, or as the blocks are, and each of these once with the rest left whole.
 func (f feed) splits(printers []int, axis pack.Axis, side measure.Length, wanted []measure.Length) [][]measure.Length {
@@ -193,8 +206,15 @@ func (f feed) splits(printers []int, axis pack.Axis, side measure.Length, wanted
 			once = append(once, []measure.Length{part, side - part})
 		}
 	}
+	var pulls [][2]measure.Length // by different printers: the least and the most
 	for _, i := range printers {
 		least, most := limits(f.printers[i], axis)
+		if l := [2]measure.Length{least, most}; len(pulls) < f.mostPulls() && !slices.Contains(pulls, l) {
+			pulls = append(pulls, l)
+		}
+	}
+	for i, l := range pulls {
+		least, most := l[0], l[1]
 		if side >= least && side <= most {
 			add([]measure.Length{side})
 			continue
@@ -220,9 +240,8 @@ func (f feed) splits(printers []int, axis pack.Axis, side measure.Length, wanted
 				}
 			}
 		}
-		for _, j := range printers { // one wide panel for this printer, the rest as the other likes it
-			_, other := limits(f.printers[j], axis)
-			if j != i && other > 0 && most < side {
+		for j, o := range pulls { // one wide panel for this printer, the rest as the other likes it
+			if other := o[1]; j != i && other > 0 && most < side {
 				parts := []measure.Length{most}
 				add(append(parts, repeat(other, side-most)...))
 			}

@@ -76,6 +76,9 @@ type way struct {
 // nor stock than those that were looked at before.
 const mostSought = 4000
 
+// mostTriedSheets is how many sheets are tried for all ways out together, where they have room and the trimmer may not cut the block out of them.
+const mostTriedSheets = 200_000
+
 // isWay reports whether an item can be printed on one of a stock's sheets, however many there are of them, and cut out by itself.
 func (a *arranger) isWay(w way, f feed, item pack.Item) bool {
 	sheets := f.stock.Sheets
@@ -90,18 +93,38 @@ func (a *arranger) isWay(w way, f feed, item pack.Item) bool {
 		a.ways[w] = rooms
 	}
 	return rooms != nil && rooms.Fits(item) && slices.ContainsFunc(sheets, func(s config.Sheet) bool {
-		return a.serves(f, pack.RoomsOf(a.offer(f, []config.Sheet{s}, item).Sheets), item)
+		a.tried++
+		return a.tried <= mostTriedSheets && a.serves(f, pack.RoomsOf(a.offer(f, []config.Sheet{s}, item).Sheets), item)
 	})
 }
 
-// unserved says what is at hand of a stock, and what its printers pull, where the one does not give the other.
+// unserved says what is at hand of a stock, and what its printers pull, where the one does not give the other. It is worked out once for all blocks.
 func (a *arranger) unserved(f feed) string {
+	key := fmt.Sprint(f.stock.Name, f.takers)
+	if a.causes[key] == "" {
+		if a.causes == nil {
+			a.causes = map[string]string{}
+		}
+		a.causes[key] = a.whyUnserved(f)
+	}
+	return a.causes[key]
+}
+
+// mostSizes is how many sizes of sheets are named.
+const mostSizes = 20
+
+func (a *arranger) whyUnserved(f feed) string {
 	u := a.settings.Unit
 	var sheets, pulls []string
+	known := map[string]bool{}
 	for _, s := range f.stock.Sheets {
-		if about := s.Size.About(u); s.Count != 0 && !slices.Contains(sheets, about) {
+		if about := s.Size.About(u); s.Count != 0 && !known[about] {
+			known[about] = true
 			sheets = append(sheets, about)
 		}
+	}
+	if n := len(sheets) - mostSizes; n > 0 {
+		sheets = append(sheets[:mostSizes], problem.Count(n, "other size"))
 	}
 	for _, i := range f.takers {
 		p := f.printers[i]

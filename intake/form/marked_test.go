@@ -113,6 +113,36 @@ func TestMarkedLimits(t *testing.T) {
 	}
 }
 
+// TestMarkedOfManyBlocks: a copy of rows that may have 99 blocks each, and mostly have none, takes little for a row: a merged cell over them all is asked about once a row,
+// and of hundreds of columns those are looked at that have something to mark.
+func TestMarkedOfManyBlocks(t *testing.T) {
+	head, row := []any{"Name", "Page"}, []any{"Ada Lind", "p", "In May we", 3, 2, "vellum"}
+	for i := range 99 {
+		for _, h := range []string{"Journaling", "Width", "Height", "Stock"} {
+			head = append(head, fmt.Sprint(h, " ", i+1))
+		}
+	}
+	rows := [][]any{head, row}
+	for range 4_000 {
+		rows = append(rows, row[:2])
+	}
+	job, problems := read(t, "a.xlsx", intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", rows...)
+		for _, col := range []string{"C", "D", "E", "F"} {
+			if err := f.MergeCell("Sheet1", col+"2", fmt.Sprint(col, len(rows))); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}))
+	began := intaketest.Processor()
+	if err := WriteMarked(io.Discard, job, problems, intaketest.Home()); err != nil {
+		t.Fatal(err)
+	}
+	if took := intaketest.Processor() - began; len(job.Blocks) != 4001 || took > intaketest.Raced*time.Second {
+		t.Errorf("%d blocks; the copy took %v", len(job.Blocks), took)
+	}
+}
+
 // TestMarkedForm: a form that comes back marked looks as it came: the live column counts, its steps and the columns in which nobody typed are
 // folded away, the drop-downs are there; and advice colours nothing.
 func TestMarkedForm(t *testing.T) {
