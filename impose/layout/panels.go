@@ -68,6 +68,9 @@ func (f feed) divide(sheet measure.Size, wanted wishes) []pack.Division {
 	for _, first := range []pack.Axis{pack.Down, pack.Across} {
 		seconds := map[measure.Length][][]measure.Length{} // of parts, which are mostly alike
 		left := mostTriedPieces / max(1, f.sizes)
+		if len(wanted[0])+len(wanted[1]) > 0 { // for which a sheet is seldom divided
+			left *= 4
+		}
 		for _, parts := range f.splits(f.takers, first, along(sheet, first), wanted[first]) {
 			variants := 1
 			for _, part := range parts {
