@@ -307,13 +307,14 @@ func (s *Sheet) headedFrom(c *table.Cell) bool {
 }
 
 // Counts reports whether a cell of the row Rows[i] has a say in that row. What it shows of a merged cell that reaches into it has one only where
-// the row is asked for by what else it has, and the column is a field that is read for each row. In the row of headings it has where it begins above.
+// the row is asked for by what else it has, and the column is a field that is read for each row, or may yet be called one. In the row of headings it has where it
+// begins above.
 func (s *Sheet) Counts(i int, c *table.Cell) bool {
 	if !c.Covered || i == s.Head && s.fromAbove(i, c) {
 		return true
 	}
 	k, headed := s.heading(c.Col)
-	if i <= s.Head || !headed || s.Columns[k].as == asUnknown || s.Columns[k].as == asNote {
+	if i <= s.Head || !headed || s.Columns[k].ignored || s.Columns[k].as == asNote {
 		return false
 	}
 	e := entry{sheet: s, row: &s.Rows[i], set: s.Columns[k].set}

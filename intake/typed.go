@@ -407,8 +407,15 @@ func shows(c *table.Cell) string {
 // sees, of a measure or a count what is stored. What cannot be told is said so, as in Typed.
 func (s *Sheet) Written(i int, c *table.Cell) string {
 	k, headed := s.heading(c.Col)
-	if i <= s.Head || !headed || s.Columns[k].as == asUnknown {
-		return c.ExactText()
+	if i <= s.Head || !headed || s.Columns[k].as == asUnknown { // what it is for may be said yet
+		switch exact := c.ExactText() + c.OtherUnit(); {
+		case c.Kind == table.Uncomputed && i > s.Head:
+			return notThere
+		case c.Kind == table.Number && besideNumber(c.Text) != besideNumber(exact): // 4 1/2, stored as 4
+			return c.Text
+		default:
+			return exact
+		}
 	}
 	col := &s.Columns[k]
 	if e := (&entry{sheet: s, row: &s.Rows[i]}); c.Kind == table.Uncomputed || e.unseen(c, col) {
@@ -418,6 +425,16 @@ func (s *Sheet) Written(i int, c *table.Cell) string {
 		return pricedAs(c, col)
 	}
 	return s.says(c, col)
+}
+
+// besideNumber is what stands in a text besides the digits of a number.
+func besideNumber(text string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsDigit(r) || unicode.IsSpace(r) || strings.ContainsRune(".,-", r) {
+			return -1
+		}
+		return r
+	}, text)
 }
 
 // says is what a cell of a column says: of a measure or a count what is stored, of all else what a person sees, of a title without its markup.

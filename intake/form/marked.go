@@ -330,6 +330,10 @@ func (m *copyist) sheet(s *intake.Sheet, name string) {
 		m.count(name, s, end, max(intake.FormSteps, last+2))
 		m.do(m.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", RefersTo: fmt.Sprintf("'%s'!$A$1:$%s$%d", name, table.Letters(last), typed), Scope: name}))
 	}
+	remarked := map[table.Spot][]string{}
+	for _, remark := range s.Remarks {
+		remarked[remark.Spot] = append(remarked[remark.Spot], remark.Text)
+	}
 	for i := range s.Rows {
 		r := &s.Rows[i]
 		m.marks(s, r, func(col int, found []problem.Problem) {
@@ -337,14 +341,16 @@ func (m *copyist) sheet(s *intake.Sheet, name string) {
 			if style := m.markStyle(found); r.N <= held {
 				m.do(m.file.SetCellStyle(name, at, at, style))
 			}
-			var remarks []string
-			for _, remark := range s.Remarks {
-				if remark.Spot == (table.Spot{Col: col, Row: r.N}) {
-					remarks = append(remarks, remark.Text)
-				}
-			}
-			m.comment(name, at, found, remarks)
+			spot := table.Spot{Col: col, Row: r.N}
+			m.comment(name, at, found, remarked[spot])
+			delete(remarked, spot)
 		})
+	}
+	for _, remark := range s.Remarks { // on cells where nothing is wrong, as in a table that was not read
+		if texts := remarked[remark.Spot]; texts != nil {
+			m.comment(name, table.Address(remark.Spot.Col, remark.Spot.Row), nil, texts)
+			delete(remarked, remark.Spot)
+		}
 	}
 	if late == len(s.Rows) {
 		return
@@ -559,7 +565,10 @@ func (m *copyist) markStyle(found []problem.Problem) int {
 // comment says at a cell what is wrong there, and below it what somebody had remarked on it.
 func (m *copyist) comment(sheet, cell string, found []problem.Problem, remarks []string) {
 	if m.comments++; m.comments > mostComments {
-		return // the list of problems has it
+		if len(found) == 0 { // else the list of problems has it
+			m.do(&problem.Problem{Place: problem.Place{Sheet: sheet, Cell: cell}, What: "the workbook with the cells to mend would lack what is remarked on its cells", Cause: fmt.Sprintf("there are more than %d remarks", mostComments), Hint: "mend the headings in the table itself, and check again"})
+		}
+		return
 	}
 	var lines []string
 	for _, p := range found {

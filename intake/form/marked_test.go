@@ -143,6 +143,90 @@ func TestMarkedOfManyBlocks(t *testing.T) {
 	}
 }
 
+// TestMarkedUnknown: the copy of a table whose heading nobody knows, mended in the copy, says what the table says where it is mended itself: formulas without a result,
+// merged cells, numbers whose format shows more, remarks.
+func TestMarkedUnknown(t *testing.T) {
+	for name, c := range map[string]struct {
+		heading, mended string
+		fill            func(f *excelize.File)
+		want            string // in what is said, or in the blocks
+	}{
+		"formulas": {"Papperssort", "Stock", func(f *excelize.File) {
+			for row, formula := range []string{`"card"&"stock"`, "E2", `IF(1,"cardstock")`} {
+				_ = f.SetCellFormula("Sheet1", fmt.Sprint("E", row+2), formula)
+			}
+		}, "formula"},
+		"merged cells": {"Papperssort", "Stock", func(f *excelize.File) {
+			_ = f.SetCellStr("Sheet1", "E2", "cardstock")
+			_ = f.MergeCell("Sheet1", "E2", "E4")
+		}, "cardstock"},
+		"remarks": {"Left to right", "Width", func(f *excelize.File) {
+			_ = f.AddComment("Sheet1", excelize.Comment{Cell: "B2", Author: "Bo", Text: "please spell it Kathryn"})
+			_ = f.AddComment("Sheet1", excelize.Comment{Cell: "C1", Author: "Bo", Text: "all measured twice"})
+		}, "Kathryn"},
+		"numbers": {"Left to right", "Width", func(f *excelize.File) {
+			for row, format := range []string{`0" 1/2"`, `0" 1/4 in"`, `0.0" cm (with mat)"`} {
+				style, _ := f.NewStyle(&excelize.Style{CustomNumFmt: &format})
+				_ = f.SetCellStyle("Sheet1", fmt.Sprint("C", row+2), fmt.Sprint("C", row+2), style)
+			}
+		}, "4 1/2"},
+	} {
+		book := func(heading string) string {
+			return intaketest.Saved(t, func(f *excelize.File) {
+				intaketest.Put(t, f, "Sheet1", []any{"Name", "Journaling", "Width", "Height", "Own"}, []any{"Ann", "We met in May", 4, 2}, []any{"Bea", "We met in June", 5, 2}, []any{"Cid", "We met in July", 6, 2})
+				at := "E1"
+				if c.mended == "Width" {
+					at = "C1"
+				}
+				_ = f.SetCellStr("Sheet1", at, heading)
+				c.fill(f)
+			})
+		}
+		says := func(data string) (out string) {
+			job, problems := read(t, "a.xlsx", data)
+			for _, b := range job.Blocks {
+				out += fmt.Sprintln(b.Owner, b.Stock, b.Space.Format(measure.In))
+			}
+			for _, h := range job.Held {
+				out += "held: " + h.Owner + "\n"
+			}
+			for _, p := range problems {
+				if strings.HasPrefix(p.What, intake.RemarkOn) || strings.Contains(p.What, "formula") {
+					out += p.Place.Cell + ": " + p.What + "\n"
+				}
+			}
+			return out
+		}
+		want := says(book(c.mended))
+		job, problems := read(t, "a.xlsx", book(c.heading))
+		f, _ := markedBook(t, job, problems)
+		for _, sheet := range f.GetSheetList() {
+			rows, _ := f.GetRows(sheet)
+			for r, row := range rows {
+				for k, text := range row {
+					if at, _ := excelize.CoordinatesToCellName(k+1, r+1); text == c.heading && sheet != table.ProblemsSheet {
+						_ = f.SetCellStr(sheet, at, c.mended)
+					}
+				}
+			}
+		}
+		var b bytes.Buffer
+		if err := f.Write(&b); err != nil {
+			t.Fatal(err)
+		}
+		got := says(b.String())
+		if name == "formulas" { // an error's text in place of the result: held as well
+			if strings.Count(got, "held: ") != 3 || strings.Count(want, "held: ") != 3 {
+				t.Errorf("%s:\n%s\nwanted\n%s", name, got, want)
+			}
+			continue
+		}
+		if got != want || !strings.Contains(fmt.Sprint(want, b.Len()), c.want) && name != "numbers" {
+			t.Errorf("%s:\n%s\nwanted\n%s", name, got, want)
+		}
+	}
+}
+
 // TestMarkedForm: a form that comes back marked looks as it came: the live column counts, its steps and the columns in which nobody typed are
 // folded away, the drop-downs are there; and advice colours nothing.
 func TestMarkedForm(t *testing.T) {
