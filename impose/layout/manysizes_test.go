@@ -85,6 +85,7 @@ func TestRefusalsEnd(t *testing.T) {
 	}{
 		"printers": {small(290), []config.Stock{{Name: "vellum", Sheets: large(1)}}, 1, 3 * in},
 		"sizes":    {small(1), []config.Stock{{Name: "vellum", Sheets: large(990)}}, 3000, 3 * in},
+		"panels":   {small(4), []config.Stock{{Name: "vellum", Sheets: []config.Sheet{{Size: measure.Size{W: 300 * in, H: 400 * in}, Count: -1}}}}, 1, 3 * in},
 		"uncut":    {append(small(1), plotter), []config.Stock{{Name: "vellum", Sheets: []config.Sheet{tiny}}, {Name: "large", Sheets: large(990)}}, 3000, 9 * in},
 	} {
 		s := plain(t, nil)
@@ -102,7 +103,7 @@ func TestRefusalsEnd(t *testing.T) {
 		_, held, _ := Sketch(context.Background(), set, nil, s, nil)
 		took := intaketest.Processor() - from
 		t.Logf("%s: %v", name, took)
-		if len(held) != c.blocks || took > 4*intaketest.Raced*time.Second {
+		if len(held) != c.blocks || took > 8*intaketest.Raced*time.Second {
 			t.Errorf("%s: %d of %d blocks are held in %v", name, len(held), c.blocks, took)
 		}
 	}

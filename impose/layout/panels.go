@@ -64,7 +64,7 @@ func (f feed) divide(sheet measure.Size, wanted wishes) []pack.Division {
 	if by, _ := f.ride(sheet); by >= 0 { // wholly where the carrier is printed: its own edges can be printed too
 		return []pack.Division{{Pieces: []pack.Piece{{Rect: sheet.At(0, 0), Printer: by}}}}
 	}
-	known := map[int64][]pack.Division{} // by the area that feeds
+	var areas []int64 // that feed, of out
 	for _, first := range []pack.Axis{pack.Down, pack.Across} {
 		seconds := map[measure.Length][][]measure.Length{} // of parts, which are mostly alike
 		left := mostTriedPieces / max(1, f.sizes)
@@ -80,26 +80,48 @@ func (f feed) divide(sheet measure.Size, wanted wishes) []pack.Division {
 				variants = max(variants, len(seconds[part]))
 			}
 			for v := 0; v < variants && left > 0; v++ {
-				d, ok := f.cutUp(sheet, first, parts, func(k int) []measure.Length {
+				second := func(k int) []measure.Length {
 					ways := seconds[parts[k]]
 					return ways[min(v, len(ways)-1)]
-				})
-				left -= len(d.Pieces)
-				area := fed(d)
-				if !ok || slices.ContainsFunc(known[area], func(o pack.Division) bool { return samePanels(o, d) }) {
+				}
+				panels := 0
+				for k := range parts {
+					panels += len(second(k))
+				}
+				if left -= panels; panels > mostPanels {
 					continue
 				}
-				known[area] = append(known[area], d)
-				out = append(out, d)
+				if d, ok := f.cutUp(sheet, first, parts, second); ok {
+					out, areas = withMost(out, areas, d)
+				}
 			}
 		}
 	}
-	if len(out) > mostDivisions {
-		slices.SortStableFunc(out, func(a, b pack.Division) int { return cmp.Compare(fed(b), fed(a)) })
-		out = out[:mostDivisions]
-	}
 	return out
 }
+
+// withMost adds a division, if it is another. Of more than mostDivisions those go of which the least feeds, of equal ones the last; areas are what feeds of each.
+func withMost(out []pack.Division, areas []int64, d pack.Division) ([]pack.Division, []int64) {
+	area := fed(d)
+	if len(out) == mostDivisions && slices.IsSortedFunc(areas, func(a, b int64) int { return cmp.Compare(b, a) }) && area <= areas[len(areas)-1] {
+		return out, areas
+	}
+	for i := range out {
+		if areas[i] == area && samePanels(out[i], d) {
+			return out, areas
+		}
+	}
+	out = append(out, d)
+	if areas = append(areas, area); len(out) > mostDivisions {
+		slices.SortStableFunc(out, func(a, b pack.Division) int { return cmp.Compare(fed(b), fed(a)) })
+		slices.SortStableFunc(areas, func(a, b int64) int { return cmp.Compare(b, a) })
+		return out[:mostDivisions], areas[:mostDivisions]
+	}
+	return out, areas
+}
+
+// mostPanels is how many panels a sheet is cut into: nobody cuts more.
+const mostPanels = 1_000
 
 // mostDivisions bounds what the packer has to try for a sheet.
 const mostDivisions = 24
