@@ -8,7 +8,7 @@
 //   - headings.go lists the headings, recognise.go tells what one means, unitsaid.go in what unit, unitlines.go what a line says of it, told.go what the settings say of it, or should; columns.go what a
 //     sheet is and what its columns are taken for, odd.go what is odd about them; sets.go finds several blocks in one row (counted.go: how their headings count them; together.go: several counts in one heading; lacking.go: what a block may lack), beside.go tables beside each other, by what goneby.go says;
 //   - unitopen.go says in what a bare number is, or that it cannot be told; across.go holds the units of several tables against each other, acrossdesk.go those of a desk's workbook and of tables beside it, answered.go those of columns that somebody was asked about;
-//   - rows.go takes a row apart, fields.go makes of each field a part of the block, with wishes.go (words to values), spaces.go
+//   - rows.go takes a row apart, asked.go tells what it asks for, fields.go makes of each field a part of the block, with wishes.go (words to values), spaces.go
 //     (measures), text.go and markup.go (paragraphs, and what somebody meant to fill in later), elsewhere.go (a text that is not in the cell), asides.go (what is said to the one who prints), further.go (what headings say beside their field), empties.go (what an empty cell means), same.go (what says the same as above) and codes.go (who is who);
 //   - account.go names the cells that no column is read for, versions.go files that are copies of one another, unheaded.go sheets whose rows go on without headings;
 //   - attached.go tells of pictures and remarks on the cells;
