@@ -565,7 +565,8 @@ func (m *copyist) markStyle(found []problem.Problem) int {
 // comment says at a cell what is wrong there, and below it what somebody had remarked on it.
 func (m *copyist) comment(sheet, cell string, found []problem.Problem, remarks []string) {
 	if m.comments++; m.comments > mostComments {
-		if len(found) == 0 { // else the list of problems has it
+		listed := slices.ContainsFunc(found, func(p problem.Problem) bool { return strings.HasPrefix(p.What, intake.RemarkOn) })
+		if len(remarks) > 0 && !listed { // else the list of problems has it
 			m.do(&problem.Problem{Place: problem.Place{Sheet: sheet, Cell: cell}, What: "the workbook with the cells to mend would lack what is remarked on its cells", Cause: fmt.Sprintf("there are more than %d remarks", mostComments), Hint: "mend the headings in the table itself, and check again"})
 		}
 		return

@@ -227,6 +227,29 @@ func TestMarkedUnknown(t *testing.T) {
 	}
 }
 
+// TestRemarksBeyondTheMost: where there are too many marks to have a comment each, no copy is made that would lack a remark of a table that was not read, wherever
+// in it that is.
+func TestRemarksBeyondTheMost(t *testing.T) {
+	for cell, whole := range map[string]bool{"A1": false, "B1": false, "C2": false, "": true} {
+		job, problems := read(t, "a.xlsx", intaketest.Saved(t, func(f *excelize.File) {
+			rows := [][]any{intaketest.Head}
+			for i := range mostComments + 50 {
+				rows = append(rows, []any{"Pim", fmt.Sprint(intaketest.Story, i), "about 4", 2})
+			}
+			intaketest.Put(t, f, "Sheet1", rows...)
+			_, _ = f.NewSheet("B")
+			intaketest.Put(t, f, "B", []any{"Name", "Journaling", "Left to right", "Height"}, []any{"Ann", "We met in May", 4, 2})
+			if cell != "" {
+				_ = f.AddComment("B", excelize.Comment{Cell: cell, Author: "Bo", Text: "all of these on vellum please"})
+			}
+		}))
+		err := WriteMarked(io.Discard, job, problems, intaketest.Home())
+		if (err == nil) != whole || err != nil && !strings.Contains(err.Error(), "what is remarked") {
+			t.Errorf("%s: %v", cell, err)
+		}
+	}
+}
+
 // TestMarkedForm: a form that comes back marked looks as it came: the live column counts, its steps and the columns in which nobody typed are
 // folded away, the drop-downs are there; and advice colours nothing.
 func TestMarkedForm(t *testing.T) {
