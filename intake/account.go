@@ -146,7 +146,7 @@ func (b *builder) aboveHeadings(s *Sheet) {
 
 // aboveRead reports a cell in a column that is read.
 func (s *Sheet) aboveRead(c *table.Cell) bool {
-	k, headed := s.heading(c.Col)
+	k, headed := s.HeadingAt(c.Col)
 	return headed && s.Columns[k].reads()
 }
 
@@ -226,7 +226,7 @@ func (s *Sheet) headsAgain(r *table.Row) again {
 	var unknown []int              // cells below headings that no rule knows: what those of every row of a wide table say would take seconds to see
 	cells := s.beyondForm(r)
 	saysOtherwise := func(i int) bool {
-		k, _ := s.heading(cells[i].Col)
+		k, _ := s.HeadingAt(cells[i].Col)
 		return measuresOtherwise(cells[i].Text, s.Columns[k].Heading) && s.holdsMeasures(&s.Columns[k])
 	}
 	if r.N < s.Rows[s.Head].N {
@@ -238,7 +238,7 @@ func (s *Sheet) headsAgain(r *table.Row) again {
 		if c.Kind != table.Text || c.Covered || len(c.Text) > longestHeading {
 			continue
 		}
-		k, headed := s.heading(c.Col)
+		k, headed := s.HeadingAt(c.Col)
 		again := headed && line(c.Text) == s.Columns[k].Heading
 		if again && s.Columns[k].as != asUnknown {
 			same++
@@ -296,7 +296,7 @@ func measuresOtherwise(a, b string) bool {
 func (s *Sheet) inOtherOrder(r *table.Row) bool {
 	for i := range r.Cells {
 		c := &r.Cells[i]
-		if k, headed := s.heading(c.Col); headed && s.Columns[k].as == asUnknown {
+		if k, headed := s.HeadingAt(c.Col); headed && s.Columns[k].as == asUnknown {
 			text := line(c.Text)
 			if _, another := s.headed[text]; another && text != s.Columns[k].Heading {
 				return true
@@ -315,7 +315,7 @@ func (s *Sheet) unheadedBelow(r *table.Row) bool {
 		return false
 	}
 	return slices.ContainsFunc(s.Rows[i].Cells, func(below table.Cell) bool {
-		k, headed := s.heading(below.Col)
+		k, headed := s.HeadingAt(below.Col)
 		if !headed || !s.Columns[k].reads() || below.Covered || blank(&below) {
 			return false
 		}
@@ -362,7 +362,7 @@ func asks(cells []table.Cell) bool {
 // unlike are the cells of a row of repeated headings that are none.
 func (s *Sheet) unlike(r *table.Row) []*table.Cell {
 	return slices.DeleteFunc(s.own(r), func(c *table.Cell) bool {
-		k, headed := s.heading(c.Col)
+		k, headed := s.HeadingAt(c.Col)
 		return headed && s.Columns[k].as != asUnknown && line(c.Text) == s.Columns[k].Heading
 	})
 }
@@ -401,7 +401,7 @@ func (s *Sheet) beside() {
 	for i := s.Head + 1; i < len(s.Rows); i++ {
 		for j := range s.Rows[i].Cells {
 			c := &s.Rows[i].Cells[j]
-			if k, headed := s.heading(c.Col); headed && second(k) && !c.Covered && strings.TrimSpace(c.Text) != "" {
+			if k, headed := s.HeadingAt(c.Col); headed && second(k) && !c.Covered && strings.TrimSpace(c.Text) != "" {
 				texts[k]++
 				_, err := strconv.Atoi(strings.TrimSpace(c.Text)) // how many words a text has
 				words[k] = words[k] || err != nil

@@ -108,7 +108,7 @@ func (j *Job) Amend(was *Block, text, space string, s *config.Settings) (*Amende
 		}
 	}
 	sh.Rows[at] = stays
-	j.isOwn(was.Place, own)
+	j.keepOwn(was.Place, own)
 	out := &Amended{Problems: problems, Replaced: replaced}
 	if len(b.job.Blocks) > 0 {
 		out.Block = &b.job.Blocks[0]

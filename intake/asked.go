@@ -15,7 +15,7 @@ func (s *Sheet) Counts(i int, c *table.Cell) bool {
 	if !c.Covered || i == s.Head && s.fromAbove(i, c) {
 		return true
 	}
-	k, headed := s.heading(c.Col)
+	k, headed := s.HeadingAt(c.Col)
 	if i <= s.Head || !headed || s.Columns[k].ignored || s.Columns[k].as == asNote {
 		return false
 	}
@@ -41,7 +41,7 @@ func (e *entry) asksForAny() bool {
 	s := e.sheet
 	for i := range e.row.Cells {
 		c := &e.row.Cells[i]
-		if k, headed := s.heading(c.Col); headed && !c.Covered && slices.Contains(asking, s.Columns[k].as) && !blank(c) {
+		if k, headed := s.HeadingAt(c.Col); headed && !c.Covered && slices.Contains(asking, s.Columns[k].as) && !blank(c) {
 			col := &s.Columns[k]
 			if at, is := s.read[field{col.as, col.set}]; is && at == k && slices.Contains(s.sets, col.set) {
 				return true
@@ -61,14 +61,8 @@ func (e *entry) begun() bool {
 	return false
 }
 
-// asksForNone reports a row that is not blank and asks for none of the several blocks that it may have. It is kept for the other cells of the row.
-func (e *entry) asksForNone() bool {
-	s, first := e.sheet, &e.row.Cells[0]
-	if s.noneIn != first {
-		s.noneIn, s.none = first, e.row.HasOwnCells() && e.begun() && !e.asksForAny()
-	}
-	return s.none
-}
+// asksForNone reports a row that is not blank and asks for none of the several blocks that it may have.
+func (e *entry) asksForNone() bool { return e.row.HasOwnCells() && e.begun() && !e.asksForAny() }
 
 // asking are the fields of one of several blocks in a row by which it is asked for.
 var asking = []meaning{asJournaling, asWidth, asHeight, asSpace, asTitle}

@@ -65,7 +65,7 @@ func (s *Sheet) attached() {
 			continue // what the columns are for, in a form without marks
 		}
 		at := problem.Place{File: s.File, Sheet: s.Name, Row: r.Row, Cell: table.Address(r.Col, r.Row)}
-		if k, ok := s.heading(r.Col); ok {
+		if k, ok := s.HeadingAt(r.Col); ok {
 			at.Column = s.Columns[k].Heading
 		}
 		s.problems.ToOrganiser(at, RemarkOn+measure.Quote(line(r.Text)), "it is for you and is not printed", "")

@@ -179,30 +179,36 @@ func (s *Sheet) tellOtherOrder(things map[int]map[string]int) (told bool) {
 // tellParted tells of an empty column with something that a block must have on either side, where they may be two tables and nothing else shows it: on one side is
 // a column that is not read, and on the other one as well, or the names or the pages that the rows go by.
 func (s *Sheet) tellParted(part []int) {
-	needed, goes, unread, looked := map[int]*Column{}, map[int]bool{}, map[int]bool{}, map[int]int{}
-	for k := range s.Columns {
-		c := &s.Columns[k]
-		if c.needed() && needed[part[k]] == nil {
-			needed[part[k]] = c
-		}
-		goes[part[k]] = goes[part[k]] || c.reads() && (c.as == asName || c.as == asSurname || c.as == asPage)
+	type side struct {
+		needed       *Column // the first that a block must have
+		goes, unread bool
+		looked       int
 	}
+	sides := make([]side, len(part)) // as many as there may be
+	parted := 0
 	for k := range s.Columns {
-		if c := &s.Columns[k]; len(needed) > 1 && needed[part[k]] != nil && !unread[part[k]] && (c.as == asUnknown || c.Double) && !c.told && !c.ignored && looked[part[k]] < mostGoneBy {
-			looked[part[k]]++
-			unread[part[k]] = s.wordy(c)
+		c, of := &s.Columns[k], &sides[part[k]]
+		if c.needed() && of.needed == nil {
+			of.needed = c
+			parted++
 		}
+		of.goes = of.goes || c.reads() && (c.as == asName || c.as == asSurname || c.as == asPage)
 	}
-	var sides []int // the first two count: of hundreds of tables beside each other, too
-	for k := range s.Columns {
-		if p := part[k]; len(sides) < 2 && needed[p] != nil && (unread[p] || goes[p]) && !slices.Contains(sides, p) {
-			sides = append(sides, p)
-		}
-	}
-	if len(sides) < 2 || !unread[sides[0]] && !unread[sides[1]] {
+	if parted < 2 {
 		return
 	}
-	one, other := needed[sides[0]], needed[sides[1]]
+	for k := range s.Columns {
+		c, of := &s.Columns[k], &sides[part[k]]
+		if of.needed != nil && !of.unread && (c.as == asUnknown || c.Double) && !c.told && !c.ignored && of.looked < mostGoneBy {
+			of.looked++
+			of.unread = s.wordy(c)
+		}
+	}
+	sides = slices.DeleteFunc(sides, func(of side) bool { return of.needed == nil || !of.unread && !of.goes })
+	if len(sides) < 2 || !sides[0].unread && !sides[1].unread { // the first two count: of hundreds of tables beside each other, too
+		return
+	}
+	one, other := sides[0].needed, sides[1].needed
 	s.problems.ToOrganiser(s.place(&s.Rows[s.Head], other), fmt.Sprintf("%s in column %s and %s in column %s are read as one row, with an empty column between them", measure.Quote(one.Heading), one.Letter(), measure.Quote(other.Heading), other.Letter()),
 		"with the columns that are not read they may be two tables", "if they are, move one to a sheet of its own; else delete the empty column")
 }

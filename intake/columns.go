@@ -134,8 +134,6 @@ type Sheet struct {
 	stockTold   bool                       // what its name, or the file's, says of its stock
 	emptiesSaid bool                       // a heading says what an empty cell means
 	overBlocks  []table.Spot               // cells that are merged over columns of several blocks
-	noneIn      *table.Cell                // the first cell of the row of which none is
-	none        bool                       // it asks for no block
 	insteadIn   *table.Row                 // the row of which instead is
 	instead     map[int]instead            // by column: what its empty cell means
 	cellsAbove  map[table.Spot]*table.Cell // what stands above empty cells
@@ -548,12 +546,12 @@ func (s *Sheet) stray(c *table.Cell) bool {
 	if s.CSV && c.Col > s.last() {
 		return false
 	}
-	_, headed := s.heading(c.Col)
+	_, headed := s.HeadingAt(c.Col)
 	return !headed
 }
 
-// heading is the index in Columns of a column's heading, where it has one.
-func (s *Sheet) heading(col int) (int, bool) {
+// HeadingAt is the index in Columns of a column's heading, where it has one.
+func (s *Sheet) HeadingAt(col int) (int, bool) {
 	if len(s.Columns) > 0 { // mostly they stand beside each other, and each cell of a table is asked for
 		if k := col - s.Columns[0].Index; k >= 0 && k < len(s.Columns) && s.Columns[k].Index == col {
 			return k, true

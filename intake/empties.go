@@ -231,7 +231,7 @@ func (s *Sheet) spreadAcross() {
 	}
 	for _, m := range s.Across {
 		at, ok := index[m.Row]
-		k, headed := s.heading(m.Col)
+		k, headed := s.HeadingAt(m.Col)
 		if !ok || at <= s.Head || !headed {
 			continue
 		}

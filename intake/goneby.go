@@ -101,7 +101,7 @@ func (s *Sheet) unheaded() (out []int) {
 	for i := s.Head + 1; i < len(s.Rows); i++ {
 		for k := range s.Rows[i].Cells {
 			c := &s.Rows[i].Cells[k]
-			if _, headed := s.heading(c.Col); headed || c.Covered || blank(c) || s.forSteps(c.Col) {
+			if _, headed := s.HeadingAt(c.Col); headed || c.Covered || blank(c) || s.forSteps(c.Col) {
 				continue
 			}
 			if filled[c.Col]++; filled[c.Col] == 2 {

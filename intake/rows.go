@@ -145,7 +145,7 @@ func (b *builder) sheet(s *Sheet) {
 		if b.open {
 			for k := range r.Cells {
 				c := &r.Cells[k]
-				if h, headed := s.heading(c.Col); headed && s.Columns[h].as == asUnknown && !s.Columns[h].ignored {
+				if h, headed := s.HeadingAt(c.Col); headed && s.Columns[h].as == asUnknown && !s.Columns[h].ignored {
 					e.oddly(c, &s.Columns[h])
 				}
 			}
@@ -223,7 +223,7 @@ func (s *Sheet) hiddenColumns() {
 func (s *Sheet) noteBeneath() {
 	var cells []table.Spot
 	for _, at := range s.Beneath {
-		if _, headed := s.heading(at.Col); headed && at.Row >= s.Rows[s.Head].N {
+		if _, headed := s.HeadingAt(at.Col); headed && at.Row >= s.Rows[s.Head].N {
 			cells = append(cells, at)
 		}
 	}
@@ -359,7 +359,7 @@ func (e *entry) cutShort() {
 			other = left
 		}
 		col := &Column{Index: other.Col}
-		if k, ok := e.sheet.heading(other.Col); ok {
+		if k, ok := e.sheet.HeadingAt(other.Col); ok {
 			col = &e.sheet.Columns[k]
 		}
 		e.note(col, fmt.Sprintf("%s may belong to the journaling beside it", measure.Quote(line(other.Text))), "what stands to the right begins with a space, and a text with a comma in it, which is not in quotation marks, counts as two cells",
@@ -373,7 +373,7 @@ func (e *entry) aLine(c, journaling *table.Cell) bool {
 	if c == journaling {
 		return true
 	}
-	k, ok := e.sheet.heading(c.Col)
+	k, ok := e.sheet.HeadingAt(c.Col)
 	return ok && slices.Contains([]meaning{asTitle, asWho, asWhere, asWhen, asNote}, e.sheet.Columns[k].as)
 }
 

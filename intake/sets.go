@@ -421,7 +421,7 @@ func (a *asked) beyond(s *Sheet) bool {
 		var counted [mostSets + 1]bool
 		for j := range s.Rows[i].Cells {
 			c := &s.Rows[i].Cells[j]
-			k, headed := s.heading(c.Col)
+			k, headed := s.HeadingAt(c.Col)
 			if !headed || c.Covered || blank(c) {
 				continue
 			}
@@ -446,7 +446,7 @@ type unused struct{ passed, common []table.Spot }
 // add adds those of a row; built are the blocks that it asks for.
 func (u *unused) add(s *Sheet, r *table.Row, built []int) {
 	for _, c := range s.own(r) {
-		k, headed := s.heading(c.Col)
+		k, headed := s.HeadingAt(c.Col)
 		if !headed || s.Columns[k].notRead() {
 			continue // which is told
 		}

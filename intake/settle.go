@@ -20,14 +20,15 @@ func with(r table.Row, cells []table.Cell) table.Row {
 	return r
 }
 
-// isOwn notes what a block was given below columns that other blocks of its row read, too. Each space is given whole.
-func (j *Job) isOwn(of problem.Place, cells []table.Cell) {
+// keepOwn notes what a block was given below columns that other blocks of its row read, too. Each space is given whole.
+func (j *Job) keepOwn(of problem.Place, cells []table.Cell) {
+	if len(cells) == 0 {
+		return
+	}
 	if j.own == nil {
 		j.own = map[problem.Place][]table.Cell{}
 	}
-	if len(cells) > 0 {
-		j.own[of] = cells
-	}
+	j.own[of] = cells
 }
 
 // reread makes the block of a place as if its row were another.
@@ -51,49 +52,52 @@ const mostTried = 4
 func (j *Job) Settle(s *config.Settings) *problem.Problem {
 	for _, sh := range j.Sheets {
 		for at := sh.Head + 1; at < len(sh.Rows) && len(j.own) > 0; at++ {
-			place := sh.place(&sh.Rows[at], nil)
-			tries := [][]table.Cell{nil} // what may stand in the cells: what does, or what a block was given
-			var sets []int
-			for _, set := range sh.sets {
-				place.Block = set
-				own, given := j.own[place]
-				if given && len(tries) < mostTried && !slices.ContainsFunc(tries, func(t []table.Cell) bool { return reflect.DeepEqual(t, own) }) {
-					tries = append(tries, own)
-				}
-				if given || (&entry{sheet: sh, row: &sh.Rows[at], set: set}).filled() {
-					sets = append(sets, set)
-				}
-			}
-			if len(tries) == 1 {
-				continue
-			}
-			is := make([]*builder, len(sets)) // the blocks as they are
-			for i, set := range sets {
-				place.Block = set
-				is[i], _ = j.reread(sh, at, with(sh.Rows[at], j.own[place]), place, s)
-			}
-			holds := func(cells []table.Cell) bool {
-				for i, set := range sets {
-					place.Block = set
-					as, _ := j.reread(sh, at, with(sh.Rows[at], cells), place, s)
-					if !reflect.DeepEqual(is[i].job.Blocks, as.job.Blocks) || !reflect.DeepEqual(is[i].job.Held, as.job.Held) {
-						return false
-					}
-				}
-				return true
-			}
-			i := slices.IndexFunc(tries, holds)
-			if i < 0 {
-				k, _ := sh.heading(tries[1][0].Col)
-				return &problem.Problem{Place: sh.place(&sh.Rows[at], &sh.Columns[k]), What: "no workbook with marks was written: what the answers give a block of this row would be another block's, too",
-					Cause: "one cell has it for several blocks of the row", Hint: "have it written without the answers, and give them with it to what is done next; or give each block its own column, like Width 1 and Width 2"}
-			}
-			sh.Rows[at] = with(sh.Rows[at], tries[i])
-			for _, set := range sets {
-				place.Block = set
-				delete(j.own, place)
+			if p := j.settleRow(sh, at, s); p != nil {
+				return p
 			}
 		}
+	}
+	return nil
+}
+
+func (j *Job) settleRow(sh *Sheet, at int, s *config.Settings) *problem.Problem {
+	place := sh.place(&sh.Rows[at], nil)
+	tries := [][]table.Cell{nil} // what may stand in the cells: what does, or what a block was given
+	var blocks []problem.Place
+	for _, set := range sh.sets {
+		place.Block = set
+		own, given := j.own[place]
+		if given && len(tries) < mostTried && !slices.ContainsFunc(tries, func(t []table.Cell) bool { return reflect.DeepEqual(t, own) }) {
+			tries = append(tries, own)
+		}
+		if given || (&entry{sheet: sh, row: &sh.Rows[at], set: set}).filled() {
+			blocks = append(blocks, place)
+		}
+	}
+	if len(tries) == 1 {
+		return nil
+	}
+	is := make([]*builder, len(blocks)) // as they are
+	for i, of := range blocks {
+		is[i], _ = j.reread(sh, at, with(sh.Rows[at], j.own[of]), of, s)
+	}
+	i := slices.IndexFunc(tries, func(cells []table.Cell) bool {
+		for i, of := range blocks {
+			as, _ := j.reread(sh, at, with(sh.Rows[at], cells), of, s)
+			if !reflect.DeepEqual(is[i].job.Blocks, as.job.Blocks) || !reflect.DeepEqual(is[i].job.Held, as.job.Held) {
+				return false
+			}
+		}
+		return true
+	})
+	if i < 0 {
+		k, _ := sh.HeadingAt(tries[1][0].Col)
+		return &problem.Problem{Place: sh.place(&sh.Rows[at], &sh.Columns[k]), What: "no workbook with marks was written: what the answers give a block of this row would be another block's, too",
+			Cause: "one cell has it for several blocks of the row", Hint: "have it written without the answers, and give them with it to what is done next; or give each block its own column, like Width 1 and Width 2"}
+	}
+	sh.Rows[at] = with(sh.Rows[at], tries[i])
+	for _, of := range blocks {
+		delete(j.own, of)
 	}
 	return nil
 }

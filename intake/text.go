@@ -20,7 +20,7 @@ func line(s string) string { return strings.Join(strings.Fields(s), " ") }
 
 // Journaling is what a cell of the row Rows[i] says as journaling; nothing, where it is no text of a block.
 func (s *Sheet) Journaling(i int, c *table.Cell) []Paragraph {
-	k, headed := s.heading(c.Col)
+	k, headed := s.HeadingAt(c.Col)
 	if !headed || s.Columns[k].as != asJournaling || s.Columns[k].Double || i <= s.Head || c.Kind == table.Uncomputed {
 		return nil
 	}

@@ -249,7 +249,7 @@ func (t *scribe) row(e *entry, filled map[int]bool) TypedRow {
 	for i := range e.row.Cells {
 		c := &e.row.Cells[i]
 		col := Column{Index: c.Col}
-		if k, headed := e.sheet.heading(c.Col); headed {
+		if k, headed := e.sheet.HeadingAt(c.Col); headed {
 			col = e.sheet.Columns[k]
 		}
 		if col.set != 0 && col.set != e.set && (col.as != asUnknown || filled[col.set]) || c.Covered && blank {
@@ -406,7 +406,7 @@ func shows(c *table.Cell) string {
 // Written is what a cell of the row Rows[i] says where the table is written down again as it stands, in cells of text: of what is printed what a person
 // sees, of a measure or a count what is stored. What cannot be told is said so, as in Typed.
 func (s *Sheet) Written(i int, c *table.Cell) string {
-	k, headed := s.heading(c.Col)
+	k, headed := s.HeadingAt(c.Col)
 	if i <= s.Head || !headed || s.Columns[k].as == asUnknown { // what it is for may be said yet
 		switch exact := c.ExactText() + c.OtherUnit(); {
 		case c.Kind == table.Uncomputed && i > s.Head:

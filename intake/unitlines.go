@@ -87,7 +87,7 @@ func (s *Sheet) unitElsewhere() (u measure.Unit, who string) {
 
 // overMeasures reports a group of columns, up to the next one, that begins with a text or a measure and has a measure of the space in it.
 func (s *Sheet) overMeasures(col, next int) bool {
-	k, headed := s.heading(col)
+	k, headed := s.HeadingAt(col)
 	if !headed || s.Columns[k].as != asJournaling && !s.Columns[k].ofSpace() {
 		return false
 	}
@@ -140,7 +140,7 @@ func (s *Sheet) unitUnread() (u measure.Unit, who string) {
 			if c.Kind != table.Text || len(c.Text) > 4*mostOfLine || !looksLikeUnit(c.Text) {
 				continue
 			}
-			k, headed := s.heading(c.Col)
+			k, headed := s.HeadingAt(c.Col)
 			if headed && (s.Columns[k].as != asUnknown || s.Columns[k].told) || headed && !plainUnit(c.Text) {
 				continue
 			}

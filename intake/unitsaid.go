@@ -226,7 +226,7 @@ func (e *entry) unitsAlone() bool {
 	units := 0
 	for i := range e.row.Cells {
 		c := &e.row.Cells[i]
-		k, headed := e.sheet.heading(c.Col)
+		k, headed := e.sheet.HeadingAt(c.Col)
 		if !headed || blank(c) {
 			continue
 		}
@@ -252,7 +252,7 @@ func (e *entry) blocks() []int {
 func (e *entry) rowOfUnits() {
 	for i := range e.row.Cells {
 		c := &e.row.Cells[i]
-		k, headed := e.sheet.heading(c.Col)
+		k, headed := e.sheet.HeadingAt(c.Col)
 		if !headed || c.Kind != table.Text || len(c.Text) >= 20 {
 			continue
 		}

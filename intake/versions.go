@@ -41,7 +41,7 @@ func (e *entry) wordings(b *Block) (out []string) {
 	var cells []*table.Cell
 	for k := range e.row.Cells {
 		c := &e.row.Cells[k]
-		h, headed := e.sheet.heading(c.Col)
+		h, headed := e.sheet.HeadingAt(c.Col)
 		if !headed || c.Covered || c.Kind == table.Uncomputed || len(c.Text) > 4*mostText || !strings.ContainsFunc(c.Text, unicode.IsLetter) {
 			continue
 		}

@@ -13,11 +13,13 @@ import (
 // wishes are the sides of blocks, which panels may be cut to: by the axis of the cut, up to eight each, the most frequent first.
 type wishes [2][]measure.Length
 
+func (w wishes) any() bool { return len(w[pack.Down])+len(w[pack.Across]) > 0 }
+
 // divisions are the ways of cutting a sheet before printing. A sheet that feeds has one for each printer that pulls it; a larger
 // one is cut into panels in two stages: columns that are cut into rows, or rows that are cut into columns. A column that no printer
 // pulls, however long, is left whole.
 func (f feed) divisions(sheet measure.Size, wanted wishes) []pack.Division {
-	if len(wanted[0])+len(wanted[1]) > 0 {
+	if wanted.any() {
 		return f.divide(sheet, wanted)
 	}
 	return f.cut(sheet).divisions
@@ -64,11 +66,11 @@ func (f feed) divide(sheet measure.Size, wanted wishes) []pack.Division {
 	if by, _ := f.ride(sheet); by >= 0 { // wholly where the carrier is printed: its own edges can be printed too
 		return []pack.Division{{Pieces: []pack.Piece{{Rect: sheet.At(0, 0), Printer: by}}}}
 	}
-	var areas []int64 // that feed, of out
+	var ways []cutWay
 	for _, first := range []pack.Axis{pack.Down, pack.Across} {
 		seconds := map[measure.Length][][]measure.Length{} // of parts, which are mostly alike
 		left := mostTriedPieces / max(1, f.sizes)
-		if len(wanted[0])+len(wanted[1]) > 0 { // for which a sheet is seldom divided
+		if wanted.any() { // for which a sheet is seldom divided
 			left *= 4
 		}
 		for _, parts := range f.splits(f.takers, first, along(sheet, first), wanted[first]) {
@@ -92,32 +94,34 @@ func (f feed) divide(sheet measure.Size, wanted wishes) []pack.Division {
 					continue
 				}
 				if d, ok := f.cutUp(sheet, first, parts, second); ok {
-					out, areas = withMost(out, areas, d)
+					ways = withMost(ways, d)
 				}
 			}
 		}
 	}
+	for _, w := range ways {
+		out = append(out, w.Division)
+	}
 	return out
 }
 
-// withMost adds a division, if it is another. Of more than mostDivisions those go of which the least feeds, of equal ones the last; areas are what feeds of each.
-func withMost(out []pack.Division, areas []int64, d pack.Division) ([]pack.Division, []int64) {
+// cutWay is a division, and the area of it that feeds.
+type cutWay struct {
+	pack.Division
+	area int64
+}
+
+// withMost adds a division, if it is another. Of more than mostDivisions that of which the least feeds goes, of equal ones the last.
+func withMost(ways []cutWay, d pack.Division) []cutWay {
 	area := fed(d)
-	if len(out) == mostDivisions && slices.IsSortedFunc(areas, func(a, b int64) int { return cmp.Compare(b, a) }) && area <= areas[len(areas)-1] {
-		return out, areas
+	if slices.ContainsFunc(ways, func(o cutWay) bool { return o.area == area && samePanels(o.Division, d) }) {
+		return ways
 	}
-	for i := range out {
-		if areas[i] == area && samePanels(out[i], d) {
-			return out, areas
-		}
+	if ways = append(ways, cutWay{d, area}); len(ways) > mostDivisions {
+		slices.SortStableFunc(ways, func(a, b cutWay) int { return cmp.Compare(b.area, a.area) })
+		ways = ways[:mostDivisions]
 	}
-	out = append(out, d)
-	if areas = append(areas, area); len(out) > mostDivisions {
-		slices.SortStableFunc(out, func(a, b pack.Division) int { return cmp.Compare(fed(b), fed(a)) })
-		slices.SortStableFunc(areas, func(a, b int64) int { return cmp.Compare(b, a) })
-		return out[:mostDivisions], areas[:mostDivisions]
-	}
-	return out, areas
+	return ways
 }
 
 // mostPanels is how many panels a sheet is cut into: nobody cuts more.
@@ -209,10 +213,10 @@ func (f feed) seconds(sheet measure.Size, first pack.Axis, part measure.Length, 
 	return [][]measure.Length{{side}}
 }
 
-// How much is tried, so that hundreds of printers or of sizes end: pieces that all sheets of all stocks are cut into, beginning along one side, and printers that
-// differ in what they pull, of which there are fewer where there are many sizes.
+// mostTriedPieces is how many pieces all sheets of all stocks are cut into to find their divisions, beginning along one side, so that hundreds of printers or of sizes end.
 const mostTriedPieces = 400_000
 
+// mostPulls is how many printers that differ in what they pull are looked at for that: fewer where there are many sizes.
 func (f feed) mostPulls() int { return min(mostDivisions, max(4, 10*mostDivisions/max(1, f.sizes))) }
 
 // splits are the ways of dividing one side of a sheet into stretches within the limits of printers: whole, equal, as long as

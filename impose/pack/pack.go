@@ -592,9 +592,7 @@ func (p *packer) alone(i int, counts []int) (finishedSheet, bool) {
 	found := false
 	for _, k := range p.cheapest {
 		sh := p.Sheets[k]
-		if found {
-			break
-		} else if counts[k] == 0 {
+		if counts[k] == 0 {
 			continue
 		}
 		for c, division := range sh.Divisions {
@@ -605,6 +603,9 @@ func (p *packer) alone(i int, counts []int) (finishedSheet, bool) {
 					best, found = finishedSheet{LaidSheet{k, c, trees}, *m, sh.Cost, []int{i}}, true
 				}
 			}
+		}
+		if found {
+			break
 		}
 	}
 	return best, found

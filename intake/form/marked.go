@@ -342,13 +342,13 @@ func (m *copyist) sheet(s *intake.Sheet, name string) {
 				m.do(m.file.SetCellStyle(name, at, at, style))
 			}
 			spot := table.Spot{Col: col, Row: r.N}
-			m.comment(name, at, found, remarked[spot])
+			m.comment(name, problem.Place{File: s.File, Sheet: s.Name, Cell: at}, found, remarked[spot])
 			delete(remarked, spot)
 		})
 	}
 	for _, remark := range s.Remarks { // on cells where nothing is wrong, as in a table that was not read
 		if texts := remarked[remark.Spot]; texts != nil {
-			m.comment(name, table.Address(remark.Spot.Col, remark.Spot.Row), nil, texts)
+			m.comment(name, problem.Place{File: s.File, Sheet: s.Name, Cell: table.Address(remark.Spot.Col, remark.Spot.Row)}, nil, texts)
 			delete(remarked, remark.Spot)
 		}
 	}
@@ -380,7 +380,7 @@ func (m *copyist) marks(s *intake.Sheet, r *table.Row, f func(col int, found []p
 	}
 	slices.Sort(columns)
 	for _, col := range slices.Compact(columns) {
-		k, headed := headedAt(s, col)
+		k, headed := s.HeadingAt(col)
 		if !headed {
 			continue
 		}
@@ -392,11 +392,6 @@ func (m *copyist) marks(s *intake.Sheet, r *table.Row, f func(col int, found []p
 		}
 		f(col, found)
 	}
-}
-
-// headedAt is the index in the sheet's Columns of a column that has a heading.
-func headedAt(s *intake.Sheet, col int) (k int, headed bool) {
-	return slices.BinarySearchFunc(s.Columns, col, func(c intake.Column, col int) int { return c.Index - col })
 }
 
 // lateRow is the row Rows[i] as it is packed, and how many lines it takes.
@@ -433,7 +428,7 @@ func hasCount(s *intake.Sheet) bool {
 
 // live reports a cell that the form fills in itself: its count of words and the steps to it, which would be out of date.
 func (m *copyist) live(s *intake.Sheet, cell *table.Cell, row int) bool {
-	if k, headed := headedAt(s, cell.Col); headed {
+	if k, headed := s.HeadingAt(cell.Col); headed {
 		return s.Columns[k].As == "Fits" && row > s.Head
 	}
 	return s.Step(&s.Rows[row], cell)
@@ -562,12 +557,12 @@ func (m *copyist) markStyle(found []problem.Problem) int {
 	})
 }
 
-// comment says at a cell what is wrong there, and below it what somebody had remarked on it.
-func (m *copyist) comment(sheet, cell string, found []problem.Problem, remarks []string) {
+// comment says at a cell what is wrong there, and below it what somebody had remarked on it. The sheet is that of the copy, and at where the cell was.
+func (m *copyist) comment(sheet string, at problem.Place, found []problem.Problem, remarks []string) {
 	if m.comments++; m.comments > mostComments {
 		listed := slices.ContainsFunc(found, func(p problem.Problem) bool { return strings.HasPrefix(p.What, intake.RemarkOn) })
 		if len(remarks) > 0 && !listed { // else the list of problems has it
-			m.do(&problem.Problem{Place: problem.Place{Sheet: sheet, Cell: cell}, What: "the workbook with the cells to mend would lack what is remarked on its cells", Cause: fmt.Sprintf("there are more than %d remarks", mostComments), Hint: "mend the headings in the table itself, and check again"})
+			m.do(&problem.Problem{Place: at, What: "the workbook with the cells to mend would lack what is remarked on its cells", Cause: fmt.Sprintf("it has comments on %d cells already", mostComments), Hint: "mend the headings in the table itself, and check again"})
 		}
 		return
 	}
@@ -590,7 +585,7 @@ func (m *copyist) comment(sheet, cell string, found []problem.Problem, remarks [
 		text = ""
 	}
 	text = strings.TrimSpace(text + "\n" + strings.Join(remarks, "\n"))
-	m.do(m.file.AddComment(sheet, excelize.Comment{Cell: cell, Author: table.Ours, Text: text, Width: 280,
+	m.do(m.file.AddComment(sheet, excelize.Comment{Cell: at.Cell, Author: table.Ours, Text: text, Width: 280,
 		Height: uint(40 + 20*(len(text)/38))}))
 }
 

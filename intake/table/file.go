@@ -60,19 +60,16 @@ func ReadContext(ctx context.Context, paths []string, known func(heading string)
 			}
 		}
 		size, work = size+f.size, work+f.work
-		most := ""
-		if out = append(out, f); rows > mostRows {
-			most = fmt.Sprintf("%d rows", mostRows)
-		} else if cells > mostCells {
-			most = fmt.Sprintf("%d cells", mostCells)
-		} else if room := textRoom(size); text > room {
-			most = fmt.Sprintf("%d MB of text in workbooks", room>>20)
-		}
+		out = append(out, f)
+		room := textRoom(size)
 		var why *problem.Problem
 		switch {
-		case most != "":
-			why = refused(fmt.Sprintf("with this file the job has more than %s", most),
-				"that is more journaling than one job can be; files after it were not read", "give fewer files at a time")
+		case rows > mostRows:
+			why = tooLarge(fmt.Sprintf("%d rows", mostRows))
+		case cells > mostCells:
+			why = tooLarge(fmt.Sprintf("%d cells", mostCells))
+		case text > room:
+			why = tooLarge(fmt.Sprintf("%d MB of text in workbooks", room>>20))
 		case work > elementRoom(size) && len(out) > 1: // else its own limits let it in
 			why = refused("with this file the workbooks unpack to far more than journaling needs",
 				"they may have thousands of empty cells or merged ones, or have been made to do harm; files after it were not read", "copy the cells with something in them into new workbooks, or give fewer files at a time")
@@ -84,6 +81,12 @@ func ReadContext(ctx context.Context, paths []string, known func(heading string)
 		}
 	}
 	return out
+}
+
+// tooLarge is a file with which the job has more than it may.
+func tooLarge(most string) *problem.Problem {
+	return refused(fmt.Sprintf("with this file the job has more than %s", most),
+		"that is more journaling than one job can be; files after it were not read", "give fewer files at a time")
 }
 
 // shared is how much text cells show that may share it, as mostText counts it: a table of commas has room for all of its own.

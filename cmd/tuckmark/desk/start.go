@@ -296,7 +296,7 @@ func droppedName(name string, n int) string {
 	ext := filepath.Ext(name)
 	stem := cmp.Or(plainStem(strings.TrimSuffix(name, ext)), "dropped")
 	if n > 0 {
-		stem += fmt.Sprintf(" (file %d of this name)", n+1)
+		stem += fmt.Sprintf(" (file %d of this name)", n+1) // an ending that intake/unitlines.go knows
 	}
 	if e, bad := jobName(strings.TrimPrefix(ext, ".")); bad == nil {
 		return stem + "." + e
